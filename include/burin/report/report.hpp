@@ -1,0 +1,73 @@
+#pragma once
+/// What the person gets to read and look at: HTML, JSON, PNG, SVG. Values in, text or bytes out; no files.
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "burin/base/crew.hpp"
+#include "burin/base/grid.hpp"
+#include "burin/motion/track.hpp"
+#include "burin/picture/picture.hpp"
+#include "burin/proof/proof.hpp"
+#include "burin/workshop/bit.hpp"
+#include "burin/workshop/feeds.hpp"
+#include "burin/workshop/machine.hpp"
+#include "burin/workshop/material.hpp"
+#include "burin/workshop/stock.hpp"
+
+namespace burin {
+
+/// One program as the report tells of it; figures measured by the proof stand in Proof::programs (same order).
+struct ReportProgram {
+    std::string file;
+    Bit bit;
+    Feeds feeds;
+    double allowance = 0;
+    std::string purpose;                     ///< "roughing", "finishing", "roughing and finishing"
+    Track track;                             ///< as read back from the text
+};
+
+/// Where Z can be touched off again after a change of bit.
+struct TouchSpot {
+    std::optional<Point> spot;               ///< a place of the top that no program cuts; empty: use the spoilboard
+    double spoilboard_z = 0;                 ///< work z of the spoilboard: minus the stock's thickness
+};
+
+struct JobReport {
+    std::string name, version;
+    std::string command;                     ///< which kind of job: "relief"
+    Machine machine;
+    Material material;
+    Stock stock;
+    std::string zero;                        ///< as in the option: "lower-left"
+    double depth = 0, lift = 0, cell = 0;
+    Box design_box;                          ///< of the picture on the stock, work coordinates
+    HeightMap design;                        ///< over the stock
+    const Picture* picture = nullptr;        ///< to be shown beside the result
+    std::string picture_name;
+    std::vector<ReportProgram> programs;
+    std::vector<std::string> idle_bits;      ///< bits that found nothing to do, a sentence each
+    Proof proof;
+    double time_s = 0;
+    TouchSpot touch;
+    double flatness_mm = 0;                  ///< how flat the stock must be for this depth
+    std::vector<std::string> assumed;        ///< what was assumed or reckoned and how, a sentence each
+    std::vector<std::string> warnings;       ///< each with what to do
+    std::vector<std::string> cautions;       ///< safety
+};
+
+/// The cut surface, lit and coloured as the material: PNG bytes, at least 1200 px wide.
+[[nodiscard]] std::string preview_png(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew);
+/// The surface as a 16-bit map; text chunks say what 0 and 65535 are in mm, the cell and the place.
+[[nodiscard]] std::string surface_png(const HeightMap& surface);
+/// The tool's way to scale, rapids apart from cutting; at most a few megabytes (points thinned for the picture).
+[[nodiscard]] std::string paths_svg(const JobReport& report);
+[[nodiscard]] std::string report_json(const JobReport& report);
+/// One file, no outside references, phone and A4. `preview` are the bytes of preview.png.
+[[nodiscard]] std::string report_html(const JobReport& report, std::string_view preview, const Crew& crew);
+
+/// The usual cautions for this machine and material (spindle, dust, …); local codes and licensed practice come first.
+[[nodiscard]] std::vector<std::string> cautions_for(const Machine& machine, const Material& material);
+
+}  // namespace burin

@@ -1,0 +1,38 @@
+#pragma once
+/// Presets: machines, bits and materials as TOML text, found by name.
+#include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "burin/workshop/bit.hpp"
+#include "burin/workshop/machine.hpp"
+#include "burin/workshop/material.hpp"
+
+namespace burin {
+
+/// Readers take text; `origin` (a file name) is for error sentences only. Throw Error (usage): unknown key with the
+/// nearest right one, wrong type, impossible value, each with file, line and key.
+[[nodiscard]] Machine read_machine(std::string_view toml, const std::string& origin);
+[[nodiscard]] Material read_material(std::string_view toml, const std::string& origin);
+[[nodiscard]] Bit read_bit(std::string_view toml, const std::string& origin);
+/// The same values as TOML that reads back to an equal value, keys in our order.
+[[nodiscard]] std::string write_machine(const Machine& machine);
+[[nodiscard]] std::string write_material(const Material& material);
+[[nodiscard]] std::string write_bit(const Bit& bit);
+
+/// The folders that are searched, first wins.
+struct PresetFolders {
+    std::vector<std::filesystem::path> folders;
+};
+/// A preset's name or a path. Throws Error: unknown name (usage, with the nearest name), a path that is missing (input).
+[[nodiscard]] Machine find_machine(const PresetFolders& presets, const std::string& name);
+[[nodiscard]] Material find_material(const PresetFolders& presets, const std::string& name);
+/// Also takes sizes as Bit::parse does.
+[[nodiscard]] Bit find_bit(const PresetFolders& presets, const std::string& name);
+/// Names of one kind ("machines", "bits", "materials"), sorted.
+[[nodiscard]] std::vector<std::string> preset_names(const PresetFolders& presets, const std::string& kind);
+/// The TOML text of a preset of any kind, for `burin show`.
+[[nodiscard]] std::string preset_text(const PresetFolders& presets, const std::string& name);
+
+}  // namespace burin

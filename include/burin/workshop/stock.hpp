@@ -1,0 +1,28 @@
+#pragma once
+/// The piece of material and where the work zero lies on it.
+#include <string>
+
+#include "burin/base/point.hpp"
+
+namespace burin {
+
+enum class Outline { rectangle, round };
+enum class Anchor { lower_left, lower_centre, lower_right, centre_left, centre, centre_right, upper_left, upper_centre, upper_right };
+
+/// z = 0 is its top. `bounds` in work coordinates; round stock: the square round it.
+struct Stock {
+    Outline outline = Outline::rectangle;
+    Box bounds;
+    double thickness = 12;
+    Anchor zero = Anchor::lower_left;
+    bool assumed = false;  ///< the user gave no stock: 5 mm round the design, 12 mm thick
+
+    /// Whether p lies on the stock's top.
+    [[nodiscard]] bool holds(const Point& p, double slack = 1e-9) const;
+};
+
+/// width × height (round: diameter twice) with `zero` of it at (0, 0). Throws Error (usage) on sizes ≤ 0.
+[[nodiscard]] Stock make_stock(Outline outline, double width, double height, double thickness, Anchor zero);
+[[nodiscard]] std::string to_string(Anchor anchor);
+
+}  // namespace burin
