@@ -1,4 +1,4 @@
-# OpenCV's core and imgproc alone (the package of all of OpenCV brings half a gigabyte), WebP and toml++, as targets.
+# OpenCV's core and imgproc alone (the package of all of OpenCV brings half a gigabyte), WebP, toml++ and libmd, as targets.
 function(burin_library target header paths)
   set(names ${ARGN})
   find_path(${target}_INCLUDE ${header} PATH_SUFFIXES ${paths})
@@ -19,4 +19,5 @@ endfunction()
 burin_library(opencv opencv2/imgproc.hpp opencv4 opencv_core opencv_imgproc)
 burin_library(webp webp/decode.h "." webp)
 burin_library(toml toml++/toml.h ".")
+burin_library(md sha2.h "." md)
 set(BurinLibraries_FOUND TRUE)
