@@ -1,6 +1,8 @@
 #pragma once
 /// The one place that knows the dialect: tracks to RS-274/NGC text and back (NISTIR 6556).
+#include <cstddef>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,25 +12,44 @@
 namespace burin {
 
 struct ProgramStyle {
-    bool inch = false;                      ///< G20 and four decimals
+    bool inch = false;  ///< G20 and four decimals
     bool dwell_in_milliseconds = false;
     double spin_up_s = 3;
     double rpm = 10000;
-    double safe_z = 3;                      ///< mm; where the last retreat goes to
-    double lift = 0;                        ///< added to every z (dry run in the air)
-    std::vector<std::string> header;        ///< comment lines: job, bit, zero, time; cleaned and cut to fit
+    double safe_z = 3;                ///< mm; where the last retreat goes to
+    double lift = 0;                  ///< added to every z (dry run in the air)
+    double plunge = 0;                ///< mm/min, 0: unknown; see write_program
+    std::vector<std::string> header;  ///< comment lines: job, bit, zero, time; cleaned and cut to fit
 };
 
 struct WrittenProgram {
     std::string text;
-    std::vector<std::uint32_t> pass_lines;  ///< line at which each pass of the toolpath begins
+    std::vector<std::uint32_t> pass_lines;  ///< line at which each pass begins, of all toolpaths in order
+    std::vector<std::uint32_t> part_lines;  ///< join_programs: line at which each part begins; write_program: one, line 1
     std::uint32_t lines = 0;
 };
 
 /// Header comments, G21 G90 G17 G94 G54, Z up before X and Y, M3 S and spin-up dwell, the moves (modal words left out,
-/// 3 decimals, 4 for inches and arcs), retreat, M5, M2. Lines ≤ 70 characters, ASCII, LF. F words are written when they
-/// change, whole mm/min rounded down. Locale plays no part. Throws Error (refused) on a coordinate that is not finite.
+/// 3 decimals, 4 for inches and arcs), retreat, M5, M2. Lines ≤ 70 characters, ASCII, LF. Locale plays no part.
+///
+/// X and Y are rounded to the nearest, z upwards, so that nothing goes deeper than asked; moves that come out as no motion
+/// are dropped. F words are written when they change, whole mm/min (inches: hundredths) rounded down. Rounding can make a
+/// short descent steeper: where the move as asked goes down at no more than `style.plunge`, its F is lowered until the move
+/// as written does so too. The toolpath's own events stand in place; an `end` closes it and nothing may follow.
+/// Throws Error (refused): a coordinate that is not finite or beyond 10 m, a feed move without a feed, a rapid that moves Z
+/// together with X or Y.
 [[nodiscard]] WrittenProgram write_program(const Toolpath& path, const ProgramStyle& style);
+
+/// One toolpath of a joined program.
+struct ProgramPart {
+    const Toolpath* path = nullptr;
+    ProgramStyle style;  ///< inch and dwell_in_milliseconds must agree between the parts
+    std::string pause;   ///< shown while the machine waits before this part: what to do; first part: none
+};
+
+/// One text of several toolpaths: each part retreats and stops its spindle, then M0 waits with a message; after it every
+/// word is written afresh. Throws as write_program does, and Error (usage) if there are no parts or they disagree in units.
+[[nodiscard]] WrittenProgram join_programs(std::span<const ProgramPart> parts);
 
 /// A comment made safe: printable ASCII, no parentheses, at most `most` characters; letters with accents lose them.
 [[nodiscard]] std::string clean_comment(std::string_view text, std::size_t most = 66);
@@ -40,15 +61,23 @@ struct ProgramFault {
 
 /// What a text means, as far as it was understood.
 struct ReadProgram {
-    Track track;                        ///< positions in mm, start (0, 0, 0)
-    std::vector<ProgramFault> faults;   ///< words that are wrong or unknown, with their line; at most 100 are kept
+    Track track;                          ///< positions in mm, start (0, 0, 0); lines that name axes but move none are kept
+    std::vector<ProgramFault> faults;     ///< words that are wrong, unknown or not followed; at most 100 are kept
+    std::vector<ProgramFault> not_plain;  ///< read, yet not for our own programs: R arcs, offsets other than G54; at most 100
     std::uint32_t lines = 0;
     std::size_t longest_line = 0;
+    std::uint32_t longest_line_at = 0;  ///< the first of that length
     bool ended = false;                 ///< M2 or M30 seen
-    bool running_at_end = false;        ///< spindle or beam on after the last line
+    bool running_at_end = false;        ///< spindle or beam on where the program ends: no M5 since M3 or M4
     bool not_ascii = false;
-    bool moves_xy_before_z = false;     ///< the first move is not Z alone, upwards
+    std::uint32_t not_ascii_at = 0;   ///< its first line
+    bool uses_z = false;              ///< a Z word moves
+    bool moves_xy_before_z = false;   ///< the first line that moves is not Z alone, upwards
+    std::uint32_t first_move_at = 0;  ///< line of the first move; 0: none
+    bool retreats_at_end = false;     ///< the last move is a rapid of Z alone, not downwards, to above 0
+    bool inch = false;                ///< G20 somewhere
     bool sets_units = false, sets_absolute = false, sets_plane = false, sets_feed_mode = false, sets_offset = false;
+    ///< G20 or G21, G90, G17, G94, G54 were in force by words of the program before its first move
 };
 
 struct ReadLimits {
@@ -60,5 +89,10 @@ struct ReadLimits {
 /// G54–G59.3, G61/64, G80, G90/91, G90.1/91.1, G94, M0–M9, M30 with every rule of trade.md; what is not understood is a
 /// fault, never guessed. Never throws on any bytes.
 [[nodiscard]] ReadProgram read_program(std::string_view text, bool dwell_in_milliseconds = false, const ReadLimits& limits = {});
+
+/// All in which a text falls short of "plain text that any controller takes": the reader's faults, what is not plain, a
+/// start without units, distance mode, plane, feed mode or offset, X or Y moved before Z is up, lines over 70 characters,
+/// other than ASCII, an end without retreat, M5 and M2. In order of lines; empty: none.
+[[nodiscard]] std::vector<ProgramFault> plain_text_faults(const ReadProgram& program);
 
 }  // namespace burin
