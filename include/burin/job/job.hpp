@@ -1,0 +1,65 @@
+#pragma once
+/// A job as the person gave it: what they said, and nothing of what is reckoned.
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "burin/base/point.hpp"
+#include "burin/workshop/bit.hpp"
+#include "burin/workshop/feeds.hpp"
+#include "burin/workshop/machine.hpp"
+#include "burin/workshop/material.hpp"
+
+namespace burin {
+
+/// A bit as it was named, and what is fixed for it alone.
+struct BitUse {
+    std::string use;         ///< preset, file or sizes
+    std::optional<Bit> bit;  ///< written out in a job file: then `use` is only its name
+    FeedWishes wishes;
+    std::vector<std::string> reckoned;
+};
+
+/// One cut of a job. Empty: not given. Lengths mm, angles degrees.
+/// `reckoned` names those values that an earlier run wrote down for the person: where the same value comes out again,
+/// they count as not given, so that the report of the second run says what that of the first did.
+struct Cut {
+    std::string make = "relief";
+    std::optional<std::string> picture;  ///< absolute once read
+    std::optional<std::string> sha256;   ///< of the picture, as an earlier run saw it
+    std::optional<double> width, height, megapixels;
+    std::optional<std::string> heights;  ///< map, tone, sculpt, dome, transmit
+    std::optional<double> depth, gamma, smooth, detail, steepest, dome_rise, least_thickness, most_thickness;
+    std::optional<Point> levels;  ///< percentiles
+    std::optional<bool> invert, mirror, one_way;
+    std::optional<std::string> border;  ///< "step", "blend:MM"
+    std::optional<Point> at;
+    std::optional<double> rotate, angle;
+    std::vector<BitUse> bits;
+    std::optional<double> depth_per_pass, stepover, scallop, allowance, feed, plunge, speed, cell, tolerance;
+    std::vector<std::string> reckoned;
+};
+
+struct Job {
+    std::optional<std::string> name;
+    std::optional<std::string> machine, material;  ///< preset or file
+    std::optional<Machine> machine_table;          ///< written out in a job file; wins
+    std::optional<Material> material_table;
+    std::optional<std::string> stock;  ///< "100x80x12", "round:90x12"
+    std::optional<std::string> zero;
+    std::optional<double> safe_height, air;
+    std::optional<bool> inch, one_file;
+    std::optional<Point> trial, trial_at;  ///< size and centre of the piece to be cut on scrap
+    std::vector<Cut> cuts;
+    std::vector<std::string> reckoned;
+};
+
+/// What concerns one run and no job.
+struct RunOptions {
+    std::optional<std::string> output;
+    std::optional<double> threads;
+    std::optional<bool> quiet, json;
+};
+
+}  // namespace burin

@@ -1,0 +1,19 @@
+#pragma once
+/// Job files: TOML, with the names of the option table.
+#include <filesystem>
+#include <string>
+#include <string_view>
+
+#include "burin/job/job.hpp"
+
+namespace burin {
+
+/// What a job file says. `origin` is its name for sentences; relative paths in it count from `folder`. Throws Error
+/// (usage): not TOML, unknown key with the nearest right one, wrong type, impossible value, each with file, line and key.
+[[nodiscard]] Job read_job(std::string_view toml, const std::string& origin, const std::filesystem::path& folder);
+
+/// The same job as TOML that reads back to an equal one, keys in the order of the option table. Values that are not
+/// given are left out.
+[[nodiscard]] std::string write_job(const Job& job);
+
+}  // namespace burin

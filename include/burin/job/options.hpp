@@ -1,0 +1,95 @@
+#pragma once
+/// The one option table: it feeds the command line, the job file (read and written), help, manual and completion.
+#include <limits>
+#include <span>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "burin/job/job.hpp"
+
+namespace burin {
+
+/// The commands of the program; an option's `commands` is a sum of them.
+enum Command : unsigned {
+    command_relief = 1,
+    command_make = 2,
+    command_list = 4,
+    command_show = 8,
+    command_manual = 16,
+    command_completion = 32,
+};
+
+struct CommandEntry {
+    Command command;
+    std::string_view name;
+    std::string_view argument;            ///< "PICTURE"; empty: takes none
+    std::vector<std::string_view> words;  ///< the only values of the argument; empty: any
+    std::string_view summary;             ///< one sentence
+    std::string_view example;
+};
+[[nodiscard]] std::span<const CommandEntry> command_table();
+
+enum class ValueKind {
+    flag,    ///< present or not; true or false in a job file
+    number,  ///< plain decimal
+    whole,   ///< whole number
+    text,    ///< checked by `check` where there is one
+    word,    ///< one of `words`
+    pair,    ///< two numbers, "3,4" (a job file also takes [3, 4])
+    size,    ///< two lengths, "20x20"
+    bits     ///< bits, repeated for roughing then finishing
+};
+
+/// Where a value is kept.
+template <class Owner>
+using MemberOf = std::variant<std::optional<bool> Owner::*, std::optional<double> Owner::*, std::optional<std::string> Owner::*,
+                              std::optional<Point> Owner::*, std::vector<BitUse> Owner::*>;
+using Member = std::variant<MemberOf<RunOptions>, MemberOf<Job>, MemberOf<Cut>>;
+
+struct Option {
+    std::string_view name;  ///< "depth-per-pass": on the command line with two dashes, in a job file as it is
+    ValueKind kind = ValueKind::number;
+    std::string_view sign;      ///< what stands for the value in the help: "MM"
+    std::string_view fallback;  ///< default, in words for the help; empty: none
+    std::string_view help;      ///< one sentence or phrase
+    unsigned commands = 0;
+    Member member;
+    double least = -1e6, most = 1e6;  ///< of numbers; pairs: of both
+    bool above_least = false;         ///< least itself is not allowed
+    std::vector<std::string> words = {};
+    void (*check)(std::string_view text) = nullptr;  ///< throws Error (usage) that says what is wrong
+    char letter = 0;                                 ///< short form, "-o"
+};
+
+/// All options, in the order in which help and job files show them.
+[[nodiscard]] std::span<const Option> option_table();
+/// Those of one command.
+[[nodiscard]] std::vector<const Option*> options_of(Command command);
+/// Null: no option of that name.
+[[nodiscard]] const Option* option_named(std::string_view name);
+
+using OptionValue = std::variant<bool, double, std::string, Point>;
+
+/// A plain decimal: digits, a point, a sign; no exponent, no unit, no nan. Throws Error (usage) otherwise.
+[[nodiscard]] double parse_number(std::string_view text);
+/// A number as it is written in job files: the shortest decimal that reads back to the same value, without exponent.
+[[nodiscard]] std::string number_text(double value);
+/// What the text of the command line means for this option. Throws Error (usage): the sentence lacks the option's name.
+[[nodiscard]] OptionValue parse_value(const Option& option, std::string_view text);
+/// Checks range and words; throws as parse_value.
+void check_value(const Option& option, const OptionValue& value);
+/// Puts the value where it belongs; `cut` may be null for options of the job.
+void set_option(const Option& option, const OptionValue& value, RunOptions& run, Job& job, Cut* cut);
+
+/// "100x80x12" or "round:90x12". Throws Error (usage).
+struct StockSize {
+    bool round = false;
+    double width = 0, height = 0, thickness = 0;
+};
+[[nodiscard]] StockSize parse_stock(std::string_view text);
+/// "step" → 0, "blend:2.5" → 2.5. Throws Error (usage).
+[[nodiscard]] double parse_border(std::string_view text);
+
+}  // namespace burin

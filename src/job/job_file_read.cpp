@@ -1,0 +1,258 @@
+/// Job files in: TOML by toml++, keys and values by the option table, each mistake with file, line and key.
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "burin/base/error.hpp"
+#include "burin/job/job_file.hpp"
+#include "burin/job/options.hpp"
+#include "burin/workshop/presets.hpp"
+#include "burin/workshop/toml_table.hpp"
+
+namespace burin {
+namespace fs = std::filesystem;
+namespace {
+
+enum class Level { job, cut };
+
+bool belongs_to(const Option& option, Level level) {
+    return level == Level::job ? std::holds_alternative<MemberOf<Job>>(option.member)
+                               : std::holds_alternative<MemberOf<Cut>>(option.member);
+}
+
+/// Keys that a table takes although they are no options.
+std::vector<std::string> known_keys(Level level) {
+    std::vector<std::string> keys;
+    for (const Option& option : option_table())
+        if (belongs_to(option, level)) keys.emplace_back(option.name);
+    for (const char* key : level == Level::job ? std::vector<const char*>{"cut", "reckoned"}
+                                               : std::vector<const char*>{"make", "picture", "sha256", "reckoned"})
+        keys.emplace_back(key);
+    return keys;
+}
+
+class JobReader {
+public:
+    JobReader(std::string origin, fs::path folder) : origin_(std::move(origin)), folder_(std::move(folder)) {}
+
+    [[nodiscard]] Job read(const toml::table& root) const {
+        Job job;
+        RunOptions run;
+        check_keys(root, "", Level::job);
+        for (const auto& [key, node] : root) {
+            const std::string name(key.str());
+            if (name == "cut") continue;
+            if (name == "reckoned") {
+                job.reckoned = words(node, name);
+            } else if (name == "machine" && node.is_table()) {
+                TomlTable table(*node.as_table(), origin_, name);
+                job.machine_table = read_machine(table, "machine");
+                job.machine = job.machine_table->name;
+            } else if (name == "material" && node.is_table()) {
+                TomlTable table(*node.as_table(), origin_, name);
+                job.material_table = read_material(table, "material");
+                job.material = job.material_table->name;
+            } else {
+                set(*option_named(name), node, name, run, job, nullptr);
+            }
+        }
+        if (job.machine && !job.machine_table) job.machine = preset_or_file(*job.machine);
+        if (job.material && !job.material_table) job.material = preset_or_file(*job.material);
+        const auto* cuts = root.get("cut");
+        if (!cuts)
+            throw Error(Fault::usage, fmt::format("{}: there is nothing to make; add a [[cut]] with make, picture and width.", origin_));
+        if (!cuts->is_array_of_tables() || cuts->as_array()->empty())
+            throw wrong(*cuts, "cut", "cuts are written as [[cut]], one after the other.");
+        for (const auto& node : *cuts->as_array()) job.cuts.push_back(read_cut(*node.as_table()));
+        return job;
+    }
+
+private:
+    [[nodiscard]] Cut read_cut(const toml::table& table) const {
+        Job job;
+        Cut cut;
+        RunOptions run;
+        check_keys(table, "cut.", Level::cut);
+        for (const auto& [key, node] : table) {
+            const std::string name(key.str()), shown = "cut." + name;
+            if (name == "make") {
+                cut.make = text(node, shown);
+                if (cut.make != "relief") {
+                    const std::string near = nearest_name(cut.make, {"relief"});
+                    throw wrong(node, shown,
+                                fmt::format("'{}' is nothing that can be made{}; relief is.", cut.make,
+                                            near.empty() ? "" : " (did you mean 'relief'?)"));
+                }
+            } else if (name == "picture") {
+                cut.picture = fs::absolute(folder_ / text(node, shown)).lexically_normal().string();
+            } else if (name == "sha256") {
+                cut.sha256 = text(node, shown);
+            } else if (name == "reckoned") {
+                cut.reckoned = words(node, shown);
+            } else if (name == "bit") {
+                cut.bits = read_bits(node, shown);
+            } else {
+                set(*option_named(name), node, shown, run, job, &cut);
+            }
+        }
+        if (!cut.picture)
+            throw Error(Fault::usage, fmt::format("{}, line {}: cut.picture: this key is missing; say which picture is to be cut.", origin_,
+                                                  table.source().begin.line));
+        return cut;
+    }
+
+    [[nodiscard]] std::vector<BitUse> read_bits(const toml::node& node, const std::string& shown) const {
+        std::vector<BitUse> bits;
+        if (const auto* list = node.as_array()) {
+            for (const auto& one : *list) bits.push_back(read_bit_use(one, shown));
+            if (bits.empty()) throw wrong(node, shown, "the list is empty; leave the key out for the usual bits.");
+        } else {
+            bits.push_back(read_bit_use(node, shown));
+        }
+        return bits;
+    }
+
+    /// "ball:1.0", or { use = "ball:1.0", feed = 700 }; a job file written by the program has the bit's sizes too.
+    [[nodiscard]] BitUse read_bit_use(const toml::node& node, const std::string& shown) const {
+        BitUse bit;
+        const auto name_of = [&](const toml::node& word, const std::string& key) {
+            const std::string name = text(word, key);
+            guarded(word, key, [&] { check_value(*option_named("bit"), name); });
+            return name;
+        };
+        if (!node.is_table()) {
+            bit.use = preset_or_file(name_of(node, shown));
+            return bit;
+        }
+        const toml::table& table = *node.as_table();
+        static const std::vector<std::string> keys{"use", "feed", "plunge", "speed", "depth-per-pass", "reckoned", "sizes"};
+        for (const auto& [key, value] : table) {
+            const std::string name(key.str()), inner = shown + "." + name;
+            if (std::find(keys.begin(), keys.end(), name) == keys.end()) throw unknown(value, inner, name, keys);
+            if (name == "use") bit.use = name_of(value, inner);
+            if (name == "feed") bit.wishes.feed = number(value, inner, name);
+            if (name == "plunge") bit.wishes.plunge = number(value, inner, name);
+            if (name == "speed") bit.wishes.speed = number(value, inner, name);
+            if (name == "depth-per-pass") bit.wishes.depth_per_pass = number(value, inner, name);
+            if (name == "reckoned") bit.reckoned = words(value, inner);
+        }
+        if (bit.use.empty()) throw wrong(node, shown, "a bit needs the key use: a preset, a file or sizes such as ball:1.0.");
+        if (const auto* sizes = table.get("sizes")) {
+            if (!sizes->is_table()) throw wrong(*sizes, shown + ".sizes", "a table is wanted here.");
+            TomlTable written(*sizes->as_table(), origin_, shown + ".sizes");
+            bit.bit = Bit(read_bit(written, bit.use).spec(), bit.use);
+        } else {
+            bit.use = preset_or_file(bit.use);
+        }
+        return bit;
+    }
+
+    void check_keys(const toml::table& table, const std::string& prefix, Level level) const {
+        const std::vector<std::string> keys = known_keys(level);
+        const std::vector<std::string> elsewhere = known_keys(level == Level::job ? Level::cut : Level::job);
+        for (const auto& [key, node] : table) {
+            const std::string name(key.str());
+            if (std::find(keys.begin(), keys.end(), name) != keys.end()) continue;
+            if (std::find(elsewhere.begin(), elsewhere.end(), name) != elsewhere.end())
+                throw wrong(node, prefix + name,
+                            level == Level::job ? "this key belongs below a [[cut]]."
+                                                : "this key belongs at the top of the file, above the first [[cut]].");
+            throw unknown(node, prefix + name, name, keys);
+        }
+    }
+
+    void set(const Option& option, const toml::node& node, const std::string& shown, RunOptions& run, Job& job, Cut* cut) const {
+        const OptionValue value = value_of(option, node, shown);
+        guarded(node, shown, [&] { check_value(option, value); });
+        set_option(option, value, run, job, cut);
+    }
+
+    [[nodiscard]] OptionValue value_of(const Option& option, const toml::node& node, const std::string& shown) const {
+        switch (option.kind) {
+            case ValueKind::flag:
+                if (!node.is_boolean()) throw wrong(node, shown, "true or false is wanted here.");
+                return *node.value<bool>();
+            case ValueKind::number:
+            case ValueKind::whole:
+                return finite(node, shown, "a number is wanted here.");
+            case ValueKind::text:
+            case ValueKind::word:
+            case ValueKind::bits:
+                return text(node, shown);
+            case ValueKind::pair:
+            case ValueKind::size:
+                if (node.is_string()) {
+                    OptionValue value;
+                    guarded(node, shown, [&] { value = parse_value(option, *node.value<std::string>()); });
+                    return value;
+                }
+                const auto* list = node.as_array();
+                if (!list || list->size() != 2) throw wrong(node, shown, "two numbers are wanted here, as in [3, 4].");
+                return Point{finite(*list->get(0), shown, "two numbers are wanted here, as in [3, 4]."),
+                             finite(*list->get(1), shown, "two numbers are wanted here, as in [3, 4].")};
+        }
+        return false;
+    }
+
+    [[nodiscard]] double finite(const toml::node& node, const std::string& shown, const char* wanted) const {
+        const double value = node.is_number() ? node.value<double>().value_or(std::nan("")) : std::nan("");
+        if (!std::isfinite(value)) throw wrong(node, shown, wanted);
+        return value;
+    }
+    [[nodiscard]] double number(const toml::node& node, const std::string& shown, const std::string& option) const {
+        const double value = finite(node, shown, "a number is wanted here.");
+        guarded(node, shown, [&] { check_value(*option_named(option), value); });
+        return value;
+    }
+    [[nodiscard]] std::string text(const toml::node& node, const std::string& shown) const {
+        if (!node.is_string()) throw wrong(node, shown, "text in quotes is wanted here.");
+        return *node.value<std::string>();
+    }
+    [[nodiscard]] std::vector<std::string> words(const toml::node& node, const std::string& shown) const {
+        std::vector<std::string> found;
+        if (!node.is_array()) throw wrong(node, shown, "a list of keys is wanted here, as in [\"feed\", \"cell\"].");
+        for (const auto& word : *node.as_array()) found.push_back(text(word, shown));
+        return found;
+    }
+
+    /// The table's sentences know no place; here they get it.
+    template <class Deed>
+    void guarded(const toml::node& node, const std::string& shown, const Deed& deed) const {
+        try {
+            deed();
+        } catch (const Error& error) {
+            throw wrong(node, shown, error.what());
+        }
+    }
+
+    [[nodiscard]] Error wrong(const toml::node& node, const std::string& shown, std::string_view what) const {
+        return {Fault::usage, fmt::format("{}, line {}: {}: {}", origin_, node.source().begin.line, shown, what)};
+    }
+    [[nodiscard]] Error unknown(const toml::node& node, const std::string& shown, const std::string& name,
+                                const std::vector<std::string>& keys) const {
+        const std::string near = nearest_name(name, keys);
+        return wrong(node, shown,
+                     near.empty() ? fmt::format("this key is not known here; these are: {}.", fmt::join(keys, ", "))
+                                  : fmt::format("this key is not known here; did you mean '{}'?", near));
+    }
+
+    /// Files are named from where the job file lies; what is no path stays a preset's name.
+    [[nodiscard]] std::string preset_or_file(const std::string& name) const {
+        if (name.find('/') == std::string::npos && !name.ends_with(".toml")) return name;
+        return fs::absolute(folder_ / name).lexically_normal().string();
+    }
+
+    std::string origin_;
+    fs::path folder_;
+};
+
+}  // namespace
+
+Job read_job(std::string_view toml, const std::string& origin, const fs::path& folder) {
+    const toml::table root = parse_toml(toml, origin);
+    return JobReader(origin, folder).read(root);
+}
+
+}  // namespace burin
