@@ -69,7 +69,8 @@ Bit::Bit(const BitSpec& given, std::string name) : spec_(given), name_(std::move
             break;
         case BitShape::taper:
             check(s.angle > 0 && s.angle < pi / 2, name_, "the angle of its side must lie between 0 and 90 degrees");
-            check(s.tip > 0 && s.tip * std::cos(s.angle) <= s.diameter, name_, "its ball tip must be above 0 mm and no wider than its diameter");
+            check(s.tip > 0 && s.tip * std::cos(s.angle) <= s.diameter, name_,
+                  "its ball tip must be above 0 mm and no wider than its diameter");
             break;
         case BitShape::bull:
             check(s.tip <= s.diameter / 2, name_, "its corner radius cannot exceed half its diameter");
@@ -78,7 +79,8 @@ Bit::Bit(const BitSpec& given, std::string name) : spec_(given), name_(std::move
             check(s.angle > 0 && s.angle <= pi, name_, "its point angle must lie between 0 and 180 degrees");
             break;
         case BitShape::flat:
-        case BitShape::ball: break;
+        case BitShape::ball:
+            break;
     }
     if (s.cutting_length <= 0) {
         s.cutting_length = std::min(4 * s.diameter, s.stick_out);
@@ -97,8 +99,10 @@ Bit Bit::parse(std::string_view text) {
     const auto parts = split(text);
     const auto found = std::find_if(shapes.begin(), shapes.end(), [&](const ShapeWords& s) { return s.word == parts[0]; });
     if (found == shapes.end())
-        throw Error(Fault::usage, fmt::format("'{}' is no bit: sizes are written flat:D, ball:D, vee:ANGLE:TIP:D, taper:TIP:ANGLE:D or bull:D:R.", text));
-    if (parts.size() != found->sizes + 1) throw Error(Fault::usage, fmt::format("The bit '{}' has the wrong number of sizes: write {}.", text, found->form));
+        throw Error(Fault::usage,
+                    fmt::format("'{}' is no bit: sizes are written flat:D, ball:D, vee:ANGLE:TIP:D, taper:TIP:ANGLE:D or bull:D:R.", text));
+    if (parts.size() != found->sizes + 1)
+        throw Error(Fault::usage, fmt::format("The bit '{}' has the wrong number of sizes: write {}.", text, found->form));
     std::array<double, 3> v{};
     for (std::size_t i = 0; i < found->sizes; ++i) {
         const auto part = parts[i + 1];
@@ -109,10 +113,17 @@ Bit Bit::parse(std::string_view text) {
     BitSpec s;
     s.shape = found->shape;
     switch (found->shape) {
-        case BitShape::vee: s.angle = v[0] * pi / 180, s.tip = v[1], s.diameter = v[2]; break;
-        case BitShape::taper: s.tip = v[0], s.angle = v[1] * pi / 180, s.diameter = v[2]; break;
-        case BitShape::bull: s.diameter = v[0], s.tip = v[1]; break;
-        default: s.diameter = v[0];
+        case BitShape::vee:
+            s.angle = v[0] * pi / 180, s.tip = v[1], s.diameter = v[2];
+            break;
+        case BitShape::taper:
+            s.tip = v[0], s.angle = v[1] * pi / 180, s.diameter = v[2];
+            break;
+        case BitShape::bull:
+            s.diameter = v[0], s.tip = v[1];
+            break;
+        default:
+            s.diameter = v[0];
     }
     return Bit(s, std::string(text));
 }
@@ -121,12 +132,18 @@ std::string Bit::sizes() const {
     const BitSpec& s = spec_;
     const double degrees = std::round(s.angle * 180 / pi * 1e6) / 1e6;
     switch (s.shape) {
-        case BitShape::flat: return fmt::format("flat:{}", s.diameter);
-        case BitShape::ball: return fmt::format("ball:{}", s.diameter);
-        case BitShape::vee: return fmt::format("vee:{}:{}:{}", degrees, s.tip, s.diameter);
-        case BitShape::taper: return fmt::format("taper:{}:{}:{}", s.tip, degrees, s.diameter);
-        case BitShape::bull: return fmt::format("bull:{}:{}", s.diameter, s.tip);
-        case BitShape::drill: return fmt::format("drill:{}", s.diameter);
+        case BitShape::flat:
+            return fmt::format("flat:{}", s.diameter);
+        case BitShape::ball:
+            return fmt::format("ball:{}", s.diameter);
+        case BitShape::vee:
+            return fmt::format("vee:{}:{}:{}", degrees, s.tip, s.diameter);
+        case BitShape::taper:
+            return fmt::format("taper:{}:{}:{}", s.tip, degrees, s.diameter);
+        case BitShape::bull:
+            return fmt::format("bull:{}:{}", s.diameter, s.tip);
+        case BitShape::drill:
+            return fmt::format("drill:{}", s.diameter);
     }
     return {};
 }
@@ -134,10 +151,14 @@ std::string Bit::sizes() const {
 double Bit::rise(double r) const {
     const BitSpec& s = spec_;
     switch (s.shape) {
-        case BitShape::flat: return 0;
-        case BitShape::ball: return ball_rise(radius(), r);
-        case BitShape::vee: return std::max(0.0, r - s.tip / 2) / std::tan(s.angle / 2);
-        case BitShape::drill: return r / std::tan(s.angle / 2);
+        case BitShape::flat:
+            return 0;
+        case BitShape::ball:
+            return ball_rise(radius(), r);
+        case BitShape::vee:
+            return std::max(0.0, r - s.tip / 2) / std::tan(s.angle / 2);
+        case BitShape::drill:
+            return r / std::tan(s.angle / 2);
         case BitShape::bull: {
             const double q = r - (radius() - s.tip);
             return q <= 0 ? 0 : ball_rise(s.tip, q);
@@ -155,11 +176,16 @@ double Bit::width_at(double h) const {
     if (h < 0) return 0;
     if (h >= tip_height()) return s.diameter;
     switch (s.shape) {
-        case BitShape::flat: return s.diameter;
-        case BitShape::ball: return 2 * std::sqrt(std::max(0.0, 2 * radius() * h - h * h));
-        case BitShape::vee: return s.tip + 2 * h * std::tan(s.angle / 2);
-        case BitShape::drill: return 2 * h * std::tan(s.angle / 2);
-        case BitShape::bull: return s.diameter - 2 * s.tip + 2 * std::sqrt(std::max(0.0, 2 * s.tip * h - h * h));
+        case BitShape::flat:
+            return s.diameter;
+        case BitShape::ball:
+            return 2 * std::sqrt(std::max(0.0, 2 * radius() * h - h * h));
+        case BitShape::vee:
+            return s.tip + 2 * h * std::tan(s.angle / 2);
+        case BitShape::drill:
+            return 2 * h * std::tan(s.angle / 2);
+        case BitShape::bull:
+            return s.diameter - 2 * s.tip + 2 * std::sqrt(std::max(0.0, 2 * s.tip * h - h * h));
         case BitShape::taper: {
             const double ball = s.tip / 2, low = ball * (1 - std::sin(s.angle));
             return h <= low ? 2 * std::sqrt(std::max(0.0, 2 * ball * h - h * h))
@@ -173,11 +199,16 @@ double Bit::section(double h) const {
     const BitSpec& s = spec_;
     const double top = tip_height(), in = std::clamp(h, 0.0, top), above = std::max(0.0, h - top) * s.diameter;
     switch (s.shape) {
-        case BitShape::flat: return std::max(0.0, h) * s.diameter;
-        case BitShape::ball: return segment(radius(), in) + above;
-        case BitShape::vee: return s.tip * in + in * in * std::tan(s.angle / 2) + above;
-        case BitShape::drill: return in * in * std::tan(s.angle / 2) + above;
-        case BitShape::bull: return (s.diameter - 2 * s.tip) * in + (s.tip > 0 ? segment(s.tip, in) : 0) + above;
+        case BitShape::flat:
+            return std::max(0.0, h) * s.diameter;
+        case BitShape::ball:
+            return segment(radius(), in) + above;
+        case BitShape::vee:
+            return s.tip * in + in * in * std::tan(s.angle / 2) + above;
+        case BitShape::drill:
+            return in * in * std::tan(s.angle / 2) + above;
+        case BitShape::bull:
+            return (s.diameter - 2 * s.tip) * in + (s.tip > 0 ? segment(s.tip, in) : 0) + above;
         case BitShape::taper: {
             const double ball = s.tip / 2, low = ball * (1 - std::sin(s.angle));
             const double cone = std::max(0.0, in - low);
@@ -189,18 +220,24 @@ double Bit::section(double h) const {
 
 double Bit::round_radius() const {
     switch (spec_.shape) {
-        case BitShape::ball: return radius();
-        case BitShape::taper: return spec_.tip / 2;
-        case BitShape::bull: return spec_.tip;
-        default: return 0;
+        case BitShape::ball:
+            return radius();
+        case BitShape::taper:
+            return spec_.tip / 2;
+        case BitShape::bull:
+            return spec_.tip;
+        default:
+            return 0;
     }
 }
 
 double Bit::tip_diameter() const {
     switch (spec_.shape) {
         case BitShape::taper:
-        case BitShape::vee: return spec_.tip;
-        default: return spec_.diameter;
+        case BitShape::vee:
+            return spec_.tip;
+        default:
+            return spec_.diameter;
     }
 }
 

@@ -16,27 +16,28 @@ struct Spindle {
 
 /// A laser head (used from the laser strategies on).
 struct Laser {
-    double scale = 1000;      ///< S at full power
-    double power_w = 5;       ///< optical
+    double scale = 1000;  ///< S at full power
+    double power_w = 5;   ///< optical
     double spot_mm = 0.1;
-    double pilot_s = 0;       ///< greatest S of a border run; 0: dark only
+    double pilot_s = 0;  ///< greatest S of a border run, in the unit of scale; 0: dark only
     bool scales_with_speed = true;
 };
 
-/// Checked when read: travels, rates and accelerations positive, exactly one of spindle and laser at least.
+/// Checked when read: travels, rates and accelerations positive (a laser's travel in z may be 0), a spindle or a laser
+/// or both.
 struct Machine {
     std::string name, title;
-    std::array<double, 3> travel{};         ///< mm
-    std::array<double, 3> rapid{};          ///< mm/min
-    std::array<double, 3> acceleration{};   ///< mm/s²
-    double corner_tolerance = 0.01;         ///< mm
+    std::array<double, 3> travel{};        ///< mm
+    std::array<double, 3> rapid{};         ///< mm/min
+    std::array<double, 3> acceleration{};  ///< mm/s²
+    double corner_tolerance = 0.01;        ///< mm
     int planned_moves = 16;
-    double lines_per_s = 0;                 ///< 0: no limit
-    double most_feed = 0;                   ///< greatest sensible feed, mm/min
-    double stiffness_n_mm = 0;              ///< sideways, at the bit; 0 unknown
+    double lines_per_s = 0;     ///< 0: no limit
+    double most_feed = 0;       ///< greatest sensible feed, mm/min
+    double stiffness_n_mm = 0;  ///< sideways, at the bit; 0 unknown
     bool dwell_in_milliseconds = false;
-    bool typical_dynamics = true;           ///< figures are common for the kind, not measured on this machine
-    double spoilboard = 0;                  ///< thickness, mm
+    bool typical_dynamics = true;                   ///< figures are common for the kind, not measured on this machine
+    double spoilboard = 0;                          ///< thickness, mm
     std::optional<std::array<double, 3>> stock_at;  ///< machine position of the work zero, if the file says so
     std::optional<Spindle> spindle;
     std::optional<Laser> laser;

@@ -17,12 +17,12 @@ struct Material {
     std::array<double, 3> colour{};           ///< sRGB 0 … 1 of the untouched surface
     std::array<double, 3> cut_colour{};       ///< of a fresh cut
     Grain grain = Grain::none;
-    double gloss = 0;                         ///< 0 dull … 1
-    double mu_per_mm = 0;                     ///< light attenuation for plates seen against the light; 0: opaque
+    double gloss = 0;      ///< 0 dull … 1
+    double mu_per_mm = 0;  ///< light attenuation for plates seen against the light; 0: opaque
     bool for_spindle = true, for_laser = true;
-    std::string spindle_note, laser_note;     ///< why not, or what to know
+    std::string spindle_note, laser_note;  ///< why not, or what to know
     std::vector<std::string> cautions;
-    std::string source;                       ///< where the figures come from
+    std::string source;  ///< where the figures come from
 };
 
 /// Chip load for a diameter at work: straight line between 1 and 3 mm, in proportion below, constant above.

@@ -1,6 +1,8 @@
 #pragma once
 /// The piece of material and where the work zero lies on it.
+#include <optional>
 #include <string>
+#include <string_view>
 
 #include "burin/base/point.hpp"
 
@@ -23,6 +25,9 @@ struct Stock {
 
 /// width × height (round: diameter twice) with `zero` of it at (0, 0). Throws Error (usage) on sizes ≤ 0.
 [[nodiscard]] Stock make_stock(Outline outline, double width, double height, double thickness, Anchor zero);
+/// "lower-left", "centre", …
 [[nodiscard]] std::string to_string(Anchor anchor);
+/// The anchor of that name; empty: there is none.
+[[nodiscard]] std::optional<Anchor> anchor_named(std::string_view name);
 
 }  // namespace burin

@@ -1,0 +1,102 @@
+// A machine as TOML text: read with every value checked, written so that it reads back equal.
+#include "burin/workshop/machine.hpp"
+
+#include <fmt/format.h>
+
+#include "burin/workshop/presets.hpp"
+#include "burin/workshop/toml_table.hpp"
+
+namespace burin {
+namespace {
+
+constexpr double longest = 10000;     // mm of travel
+constexpr double fastest = 1000000;   // mm/min
+constexpr double steepest = 1000000;  // mm/s²
+constexpr double tiniest = 1e-6;      // "above 0" as a limit that can be printed
+
+Spindle read_spindle(TomlTable table) {
+    Spindle spindle;
+    spindle.least_rpm = table.need_number("least-rpm", 1, 1000000);
+    spindle.most_rpm = table.need_number("most-rpm", 1, 1000000);
+    if (spindle.most_rpm < spindle.least_rpm) throw table.wrong("most-rpm", "it cannot be below least-rpm.");
+    spindle.power_w = table.need_number("power", tiniest, 100000);
+    spindle.spin_up_s = table.need_number("spin-up", 0, 600);
+    table.finish();
+    return spindle;
+}
+
+Laser read_laser(TomlTable table) {
+    Laser laser;
+    laser.scale = table.need_number("scale", 1, 1000000);
+    laser.power_w = table.need_number("power", tiniest, 1000);
+    laser.spot_mm = table.need_number("spot", 0.001, 10);
+    laser.pilot_s = table.take_number("pilot", 0, laser.scale).value_or(0);
+    laser.scales_with_speed = table.need_bool("scales-with-speed");
+    table.finish();
+    return laser;
+}
+
+std::string triple(const std::array<double, 3>& v) { return fmt::format("[{}, {}, {}]", v[0], v[1], v[2]); }
+
+}  // namespace
+
+Machine read_machine(TomlTable& table, const std::string& name) {
+    Machine machine;
+    machine.name = table.take_text("name").value_or(name);
+    machine.title = table.take_text("title").value_or(machine.name);
+    machine.travel = table.need_triple("travel", 0, longest);
+    machine.rapid = table.need_triple("rapid", tiniest, fastest);
+    machine.acceleration = table.need_triple("acceleration", tiniest, steepest);
+    machine.corner_tolerance = table.need_number("corner-tolerance", tiniest, 10);
+    machine.planned_moves = table.need_whole("planned-moves", 1, 100000);
+    machine.lines_per_s = table.take_number("lines-per-second", 0, 1000000).value_or(0);
+    machine.most_feed = table.need_number("most-feed", tiniest, fastest);
+    machine.stiffness_n_mm = table.take_number("stiffness", 0, 1000000).value_or(0);
+    machine.dwell_in_milliseconds = table.take_bool("dwell-in-milliseconds").value_or(false);
+    machine.typical_dynamics = table.need_bool("typical-dynamics");
+    machine.spoilboard = table.take_number("spoilboard", 0, 1000).value_or(0);
+    machine.stock_at = table.take_triple("stock-at", -longest, longest);
+    if (const auto spindle = table.take_table("spindle")) machine.spindle = read_spindle(*spindle);
+    if (const auto laser = table.take_table("laser")) machine.laser = read_laser(*laser);
+    table.finish();
+    if (!machine.spindle && !machine.laser) throw table.wrong("spindle", "a machine needs a [spindle] or a [laser]; add the one it has.");
+    const bool flat_is_enough = !machine.spindle;  // a laser's frame may have no z at all
+    for (std::size_t axis = 0; axis < 3; ++axis)
+        if (machine.travel[axis] <= 0 && !(axis == 2 && flat_is_enough)) throw table.wrong("travel", "every travel must be above 0 mm.");
+    return machine;
+}
+
+Machine read_machine(std::string_view toml, const std::string& origin) {
+    const auto whole = parse_toml(toml, origin);
+    TomlTable table(whole, origin);
+    return read_machine(table, std::filesystem::path(origin).stem().string());
+}
+
+std::string write_machine(const Machine& machine) {
+    std::string out;
+    const auto line = [&](std::string_view key, const std::string& value) { out += fmt::format("{} = {}\n", key, value); };
+    const auto number = [](double v) { return fmt::format("{}", v); };
+    line("name", toml_quoted(machine.name));
+    line("title", toml_quoted(machine.title));
+    line("travel", triple(machine.travel));
+    line("rapid", triple(machine.rapid));
+    line("acceleration", triple(machine.acceleration));
+    line("corner-tolerance", number(machine.corner_tolerance));
+    line("planned-moves", fmt::format("{}", machine.planned_moves));
+    line("lines-per-second", number(machine.lines_per_s));
+    line("most-feed", number(machine.most_feed));
+    line("stiffness", number(machine.stiffness_n_mm));
+    line("dwell-in-milliseconds", machine.dwell_in_milliseconds ? "true" : "false");
+    line("typical-dynamics", machine.typical_dynamics ? "true" : "false");
+    line("spoilboard", number(machine.spoilboard));
+    if (machine.stock_at) line("stock-at", triple(*machine.stock_at));
+    if (const auto& s = machine.spindle)
+        line("spindle", fmt::format("{{ least-rpm = {}, most-rpm = {}, power = {}, spin-up = {} }}", s->least_rpm, s->most_rpm, s->power_w,
+                                    s->spin_up_s));
+    if (const auto& l = machine.laser)
+        line("laser", fmt::format("{{ scale = {}, power = {}, spot = {}, pilot = {}, scales-with-speed = {} }}", l->scale, l->power_w,
+                                  l->spot_mm, l->pilot_s, l->scales_with_speed));
+    return out;
+}
+
+}  // namespace burin

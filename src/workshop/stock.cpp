@@ -1,0 +1,47 @@
+// Where the stock lies in work coordinates: its anchor point is (0, 0), its top is z = 0.
+#include "burin/workshop/stock.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+#include "burin/base/error.hpp"
+
+namespace burin {
+namespace {
+
+constexpr std::array<std::string_view, 9> anchor_names{"lower-left",   "lower-centre", "lower-right",  "centre-left", "centre",
+                                                       "centre-right", "upper-left",   "upper-centre", "upper-right"};
+
+}  // namespace
+
+Stock make_stock(Outline outline, double width, double height, double thickness, Anchor zero) {
+    for (const double size : {width, height, thickness})
+        if (!(size > 0) || !std::isfinite(size))
+            throw Error(Fault::usage, fmt::format("A stock of {} x {} x {} mm cannot be: width, height and thickness must be above 0.",
+                                                  width, height, thickness));
+    const auto place = static_cast<int>(zero);
+    const Point lo{-width * (place % 3) / 2, -height * (place / 3) / 2};
+    Stock stock;
+    stock.outline = outline;
+    stock.bounds = {lo, {lo.x + width, lo.y + height}};
+    stock.thickness = thickness;
+    stock.zero = zero;
+    return stock;
+}
+
+bool Stock::holds(const Point& p, double slack) const {
+    if (outline == Outline::rectangle) return bounds.holds(p, slack);
+    return distance(p, bounds.centre()) <= bounds.width() / 2 + slack;
+}
+
+std::string to_string(Anchor anchor) { return std::string(anchor_names[static_cast<std::size_t>(anchor)]); }
+
+std::optional<Anchor> anchor_named(std::string_view name) {
+    for (std::size_t i = 0; i < anchor_names.size(); ++i)
+        if (anchor_names[i] == name) return static_cast<Anchor>(i);
+    return {};
+}
+
+}  // namespace burin
