@@ -79,6 +79,9 @@ void check_pairing(const Bit& bit, const Material& material, const Machine& mach
                                                 material.spindle_note, material.for_laser ? ", or burn it" : ""));
 }
 
+// A drill cuts with all of its lips from the first millimetre on; its point is no narrower bit.
+double width_at_work(const Bit& bit, double p) { return bit.shape() == BitShape::drill ? bit.diameter() : bit.width_at(p); }
+
 struct Depth {
     double value = 0;
     std::string reason;
@@ -89,15 +92,14 @@ Depth charted_depth(const Bit& bit, const Material& material, const Spindle& spi
     const double counted = cone ? bit.diameter() / 2 : bit.diameter();
     const bool weak = spindle.power_w < weak_spindle && material.pass_ratio > weak_ratio;
     Depth depth{(weak ? weak_ratio : material.pass_ratio) * counted, {}};
-    std::string cap =
-        weak ? fmt::format(", lowered to {} × for a spindle of {} W (common practice, no source)", weak_ratio, spindle.power_w) : "";
+    std::string cap = weak ? fmt::format(", lowered to {} × for a spindle of {} W (common practice)", weak_ratio, spindle.power_w) : "";
     if (material.most_pass > 0 && depth.value > material.most_pass)
         depth.value = material.most_pass,
         cap += fmt::format(", held to the {} mm that {} takes at most", material.most_pass, material.title);
     if (depth.value > bit.spec().cutting_length)
         depth.value = bit.spec().cutting_length, cap += fmt::format(", held to the cutting length of {} mm", depth.value);
-    depth.reason = fmt::format("{} × {}{:.4g} mm of diameter for {}{} ({})", material.pass_ratio, cone ? "half of " : "", bit.diameter(),
-                               material.title, cap, material.source);
+    depth.reason = fmt::format("{} × {}{:.4g} mm of diameter for {}{}; the chart is {}", material.pass_ratio, cone ? "half of " : "",
+                               bit.diameter(), material.title, cap, material.source);
     return depth;
 }
 
@@ -150,7 +152,7 @@ void warn_of_wishes(const FeedWishes& wishes, const Setting& at, double reckoned
         feeds.warnings.push_back(
             fmt::format("The plunge of {} mm/min for the bit {} is more than a third of its feed, the most that is common: start lower.",
                         *wishes.plunge, at.bit.name()));
-    if (feeds.chip_load < thinnest_chip_share * chip_load(at.material, at.bit.width_at(feeds.depth_per_pass)) * 0.98)
+    if (feeds.chip_load < thinnest_chip_share * chip_load(at.material, width_at_work(at.bit, feeds.depth_per_pass)) * 0.98)
         feeds.warnings.push_back(fmt::format("Chips of {:.2g} mm are thin for the bit {} in {}: it may rub and heat instead of cutting.",
                                              feeds.chip_load, at.bit.name(), at.material.title));
 }
@@ -176,7 +178,7 @@ Feeds reckon_feeds(const Bit& bit, const Material& material, const Machine& mach
 
     // The depth first, by the rules alone: as deep as the chart says, less where even thin chips would be too much.
     const auto charted = charted_depth(bit, material, *machine.spindle);
-    const auto chip_at = [&](double p) { return chip_load(material, bit.width_at(p)); };
+    const auto chip_at = [&](double p) { return chip_load(material, width_at_work(bit, p)); };
     const double wished = wishes.depth_per_pass ? std::min(*wishes.depth_per_pass, bit.spec().cutting_length) : charted.value;
     at.rpm = choose_speed(*machine.spindle, wishes, at, chip_at(wished), feeds);
     const auto bearable = [&](double p, double h) {
@@ -202,9 +204,9 @@ Feeds reckon_feeds(const Bit& bit, const Material& material, const Machine& mach
                         *wishes.depth_per_pass, bit.name(), wished));
 
     // Then the feed: the chart's chip at the diameter at work, thinner where machine, power or bend ask for it.
-    const double p = feeds.depth_per_pass, at_work = bit.width_at(p), charted_chip = chip_at(p);
+    const double p = feeds.depth_per_pass, at_work = width_at_work(bit, p), charted_chip = chip_at(p);
     feeds.reasons.push_back(
-        fmt::format("Chip load {:.3g} mm: the chart's for {} ({} mm at 1 mm, {} mm at 3 mm) at the diameter at work, {:.3g} mm.",
+        fmt::format("Chip load {:.3g} mm: the chart's for {} ({} mm at 1 mm, {} mm at 3 mm) at the diameter at work, {:.4g} mm.",
                     charted_chip, material.title, material.chip_load_1, material.chip_load_3, at_work));
     double chip = charted_chip;
     if (const double most_chip = machine.most_feed / (at.rpm * flutes); chip > most_chip) {
@@ -228,7 +230,7 @@ Feeds reckon_feeds(const Bit& bit, const Material& material, const Machine& mach
                                 ? fmt::format("Feed {} mm/min: as asked for; the rules give {} mm/min.", feeds.feed, reckoned_feed)
                                 : fmt::format("Feed {} mm/min = {} rpm × {} flutes × {:.3g} mm, rounded down (Machinery's Handbook).",
                                               feeds.feed, at.rpm, flutes, chip));
-    feeds.reasons.push_back(fmt::format("Cutting speed {:.3g} m/min = π × {:.3g} mm × {} rpm (Machinery's Handbook).",
+    feeds.reasons.push_back(fmt::format("Cutting speed {:.3g} m/min = π × {:.4g} mm × {} rpm (Machinery's Handbook).",
                                         cutting_speed(at_work, at.rpm), at_work, at.rpm));
 
     // A third of the feed in soft stuff, a quarter in hard.
@@ -255,7 +257,7 @@ Feeds reckon_feeds(const Bit& bit, const Material& material, const Machine& mach
         feeds.warnings.push_back(fmt::format(
             "A depth per pass of {} mm is more than this spindle and the bit {} can bear at any feed: lower it.", p, bit.name()));
     warn_of_wishes(wishes, at, reckoned_feed, feeds);
-    if (!material.spindle_note.empty()) feeds.warnings.push_back(fmt::format("{}: {}", material.title, material.spindle_note));
+    if (!material.spindle_note.empty()) feeds.warnings.push_back(material.spindle_note);
     return feeds;
 }
 
