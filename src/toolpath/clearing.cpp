@@ -1,0 +1,152 @@
+// Contour-parallel clearing. The loops are lines of equal distance to the region's edge: from any point between two of
+// them the way straight to the edge meets the outer one within a stepover, so that, unlike with offset polygons, no
+// corner is left standing between sharp bends as long as the stepover stays below the bit's radius.
+#include "clearing.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+#include "contours.hpp"
+
+namespace burin {
+namespace {
+
+/// Points that are looked up by place, and struck off loop by loop.
+class Nearest {
+public:
+    Nearest(const std::vector<Contour>& loops, const Box& bounds) : box_(bounds) {
+        columns_ = std::max(1, static_cast<int>(bounds.width() / side) + 1);
+        rows_ = std::max(1, static_cast<int>(bounds.height() / side) + 1);
+        buckets_.resize(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_));
+        for (std::size_t k = 0; k < loops.size(); ++k)
+            for (std::size_t v = 0; v < loops[k].points.size(); ++v) bucket(loops[k].points[v]).push_back({loops[k].points[v], k, v});
+    }
+    struct Entry {
+        Point point;
+        std::size_t loop, vertex;
+    };
+    /// The nearest entry whose loop is not done. There must be one.
+    Entry find(const Point& from, const std::vector<std::uint8_t>& done) {
+        const int ci = column(from.x), cj = row(from.y);
+        Entry best{};
+        double least = std::numeric_limits<double>::max();
+        for (int ring = 0; ring <= std::max(columns_, rows_); ++ring) {
+            if (least < (ring - 1) * side) break;
+            for (int j = cj - ring; j <= cj + ring; ++j)
+                for (int i = ci - ring; i <= ci + ring; i += (std::abs(j - cj) == ring || ring == 0) ? 1 : 2 * ring) search(i, j, from, done, best, least);
+        }
+        return best;
+    }
+
+private:
+    static constexpr double side = 2;
+    int column(double x) const { return std::clamp(static_cast<int>((x - box_.lo.x) / side), 0, columns_ - 1); }
+    int row(double y) const { return std::clamp(static_cast<int>((y - box_.lo.y) / side), 0, rows_ - 1); }
+    std::vector<Entry>& bucket(const Point& p) { return buckets_[static_cast<std::size_t>(row(p.y)) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(column(p.x))]; }
+    void search(int i, int j, const Point& from, const std::vector<std::uint8_t>& done, Entry& best, double& least) {
+        if (i < 0 || j < 0 || i >= columns_ || j >= rows_) return;
+        auto& entries = buckets_[static_cast<std::size_t>(j) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(i)];
+        std::erase_if(entries, [&](const Entry& e) { return done[e.loop] != 0; });
+        for (const Entry& e : entries)
+            if (const double d = distance(from, e.point); d < least) least = d, best = e;
+    }
+    Box box_;
+    int columns_ = 1, rows_ = 1;
+    std::vector<std::vector<Entry>> buckets_;
+};
+
+bool way_is_clear(const Grid<std::uint8_t>& region, const Point& a, const Point& b) {
+    const double length = distance(a, b), cell = region.cell();
+    const int steps = static_cast<int>(length / (cell / 2)) + 1;
+    for (int k = 0; k <= steps; ++k) {
+        const double t = static_cast<double>(k) / steps;
+        const int i = static_cast<int>(std::floor((a.x + (b.x - a.x) * t - region.origin().x) / cell));
+        const int j = static_cast<int>(std::floor((a.y + (b.y - a.y) * t - region.origin().y) / cell));
+        if (!region.holds(i, j) || !region(i, j)) return false;
+    }
+    return true;
+}
+
+/// The highest stock that the bit meets with its axis within a cell of p.
+double stock_near(const HeightMap* stock, double stock_z, const Point& p) {
+    if (!stock) return stock_z;
+    const int ci = static_cast<int>(std::floor((p.x - stock->origin().x) / stock->cell()));
+    const int cj = static_cast<int>(std::floor((p.y - stock->origin().y) / stock->cell()));
+    float top = -1e6F;
+    for (int j = cj - 1; j <= cj + 1; ++j)
+        for (int i = ci - 1; i <= ci + 1; ++i)
+            if (stock->holds(i, j)) top = std::max(top, (*stock)(i, j));
+    return top > -1e5F ? top : 0;
+}
+
+/// Once round the loop from vertex `first`, going down from the pen's height to z on the way at the given slope, and
+/// round again until the whole loop is at z.
+void ramp_round(Pen& pen, const std::vector<Point>& loop, std::size_t first, double z, double slope) {
+    const std::size_t n = loop.size();
+    std::size_t k = first;
+    const auto next = [&] { return k = (k + 1) % n; };
+    while (pen.at().z > z + 1e-9) {
+        const Point to = loop[next()];
+        const double length = distance(flat(pen.at()), to), drop = pen.at().z - z;
+        if (length * slope >= drop) {  // the ramp ends on this side of the loop
+            const double t = drop / slope / length;
+            const Point3 at = pen.at();
+            const Point end{at.x + (to.x - at.x) * t, at.y + (to.y - at.y) * t};
+            pen.cut({end.x, end.y, z});
+            pen.cut({to.x, to.y, z});
+            const std::size_t last = k;
+            do {
+                const Point p = loop[next()];
+                if (k == last) break;
+                pen.cut({p.x, p.y, z});
+            } while (true);
+            pen.cut({end.x, end.y, z});
+            return;
+        }
+        pen.cut({to.x, to.y, pen.at().z - length * slope});
+    }
+    for (std::size_t q = 1; q <= n; ++q) {
+        const Point p = loop[(k + q) % n];
+        pen.cut({p.x, p.y, z});
+    }
+}
+
+}  // namespace
+
+std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order) {
+    const HeightMap inside = distance_inside(region);
+    const double cell = region.cell(), edge = 0.9 * cell;
+    const float deepest = *std::max_element(inside.values().begin(), inside.values().end());
+    std::vector<float> values;
+    for (double v = edge; v <= static_cast<double>(deepest); v += order.stepover) values.push_back(static_cast<float>(v));
+    std::vector<Contour> loops = contours_at(inside, values, nullptr);
+    for (Contour& loop : loops) loop.points = thinned(loop.points, true, order.tolerance);
+    std::vector<std::uint8_t> done(loops.size(), 0);
+    Nearest nearest(loops, region.bounds());
+    std::size_t cut = 0;
+    for (std::size_t left = loops.size(); left > 0; --left) {
+        const auto [start, index, vertex] = nearest.find(flat(pen.at()), done);
+        done[index] = 1;
+        const auto& loop = loops[index].points;
+        const double length = length_of(loop, true);
+        const double above = std::max(stock_near(stock, stock_z, start), order.z);
+        const bool short_loop = length < 4 * cell;
+        if (short_loop && order.most_peck <= 0) continue;
+        ++cut;
+        const bool stays_down = pen.started() && std::abs(pen.at().z - order.z) < 1e-6 && distance(flat(pen.at()), start) < 12 &&
+                                way_is_clear(region, flat(pen.at()), start);
+        if (stays_down) {
+            pen.cut({start.x, start.y, order.z});
+        } else {
+            pen.approach(start, above + order.clearance);
+            pen.cut({start.x, start.y, above});
+            if (short_loop) pen.cut({start.x, start.y, order.z});
+        }
+        ramp_round(pen, loop, vertex, order.z, order.ramp);
+    }
+    return cut;
+}
+
+}  // namespace burin

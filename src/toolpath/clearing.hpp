@@ -1,0 +1,26 @@
+#pragma once
+/// Clearing a region of one level: loops that follow its edge inwards, entered by ramps, joined while the way is clear.
+#include <string>
+
+#include "burin/base/crew.hpp"
+#include "burin/base/grid.hpp"
+#include "pen.hpp"
+
+namespace burin {
+
+struct LevelOrder {
+    double z = 0;               ///< height of the tip
+    double stepover = 1;        ///< between loops, mm; at most 0.95 × the bit's radius, so that nothing is left between them
+    double tolerance = 0.02;    ///< of thinning, mm
+    double ramp = 0.1;          ///< greatest slope of a ramp, mm a mm
+    double most_peck = 0;       ///< straight plunges take at most this; 0: never
+    double clearance = 0.5;     ///< above stock, for rapids, mm
+};
+
+/// `region`: cells over which the tip may be at z. `stock`: over every cell, the height at which the bit first meets
+/// stock, a common value or a map (null: `stock_z` everywhere).
+/// Every cell of the region is within one stepover of the way. Loops too short for a ramp are pecked or, where that is not
+/// allowed, left out. Returns the number of loops cut.
+std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order);
+
+}  // namespace burin

@@ -1,0 +1,47 @@
+#include "pen.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace burin {
+
+void Pen::pass(std::string what, double z) {
+    if (!path_.passes.empty() && path_.passes.back().first == path_.track.moves.size()) path_.passes.pop_back();
+    path_.passes.push_back({path_.track.moves.size(), z, std::move(what)});
+}
+
+void Pen::rapid(const Point3& p) {
+    if (started_ && distance(p, at_) < 1e-9) return;
+    Move m;
+    m.to = p;
+    m.kind = MoveKind::rapid;
+    path_.track.moves.push_back(m);
+    at_ = p;
+    started_ = true;
+}
+
+void Pen::hop(const Point& p, double travel_z, double z) {
+    const double up = started_ ? std::max(travel_z, at_.z) : safe_;
+    rapid({at_.x, at_.y, up});
+    rapid({p.x, p.y, up});
+    if (z < up) rapid({p.x, p.y, z});
+}
+
+void Pen::approach(const Point& p, double z) { hop(p, safe_, z); }
+
+void Pen::cut(const Point3& p) {
+    const double length = distance(at_, p), down = at_.z - p.z;
+    if (length < 1e-9) return;
+    Move m;
+    m.to = p;
+    m.kind = MoveKind::feed;
+    m.feed = static_cast<float>(down > 0 ? std::floor(std::min(feed_, plunge_ * length / down)) : feed_);
+    path_.track.moves.push_back(m);
+    at_ = p;
+}
+
+void Pen::retract() {
+    if (started_) rapid({at_.x, at_.y, std::max(safe_, at_.z)});
+}
+
+}  // namespace burin

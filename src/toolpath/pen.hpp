@@ -1,0 +1,33 @@
+#pragma once
+/// Writes moves one after the other and keeps the rules that every move has to keep: rapids go up, across or down and
+/// never slanted; what goes down goes no faster down than the plunge feed.
+#include "burin/motion/track.hpp"
+
+namespace burin {
+
+class Pen {
+public:
+    Pen(double feed, double plunge, double safe_height) : feed_(feed), plunge_(plunge), safe_(safe_height) {}
+
+    [[nodiscard]] const Point3& at() const { return at_; }
+    [[nodiscard]] double safe_height() const { return safe_; }
+    [[nodiscard]] bool started() const { return started_; }
+    /// A new pass begins with the next move.
+    void pass(std::string what, double z);
+    /// Rapid up to the safe height, across to p, down to z (above all stock there).
+    void approach(const Point& p, double z);
+    /// The same, but no higher than travel_z, which is clear all along.
+    void hop(const Point& p, double travel_z, double z);
+    void cut(const Point3& p);
+    void retract();
+    [[nodiscard]] Toolpath take() { return std::move(path_); }
+
+private:
+    void rapid(const Point3& p);
+    Toolpath path_;
+    Point3 at_{0, 0, 0};
+    double feed_, plunge_, safe_;
+    bool started_ = false;
+};
+
+}  // namespace burin

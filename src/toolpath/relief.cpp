@@ -1,0 +1,201 @@
+// Relief carving. Each bit's stock is predicted from the design by dilations and erosions with the bits (Serra 1982):
+//   tips    T = dilation of the design by the bit: how low the tip may go
+//   reach   F = erosion of T: what the bit leaves when it has been everywhere
+//   stock   S = min of what every pass so far has swept
+// Roughing clears the regions { tips with allowance ≤ z } level by level. Finishing then runs its lines over the predicted
+// stock in thought; where one line alone would take too much (channels and steps that the larger bit could not enter) the
+// place is opened first, level by level, by the finishing bit itself, until every line takes what it may. What the lines
+// leave standing on steep walls is followed level by level.
+#include "burin/toolpath/relief.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+#include "burin/base/error.hpp"
+#include "burin/toolpath/offset.hpp"
+#include "clearing.hpp"
+#include "contours.hpp"
+#include "lines.hpp"
+#include "walls.hpp"
+
+namespace burin {
+namespace {
+
+using Mask = Grid<std::uint8_t>;
+constexpr float untouched = 1e6F;
+
+void lower(HeightMap& stock, const HeightMap& swept) {
+    for (std::size_t k = 0; k < stock.size(); ++k) stock.values()[k] = std::min(stock.values()[k], swept.values()[k]);
+}
+float lowest_of(const HeightMap& map) { return *std::min_element(map.values().begin(), map.values().end()); }
+
+double ramp_of(const ReliefBit& bit) { return std::clamp(0.8 * bit.plunge / bit.feed, 0.02, 0.2); }
+
+LevelOrder level_order(const ReliefBit& bit, double z, double tolerance) {
+    LevelOrder order;
+    order.z = z;
+    order.stepover = 0.9 * bit.bit.radius();
+    order.tolerance = tolerance;
+    order.ramp = ramp_of(bit);
+    order.most_peck = bit.bit.spec().centre_cutting ? bit.depth_per_pass : 0;
+    return order;
+}
+
+/// Takes out pieces of fewer than `least` cells.
+void drop_specks(Mask& region, int least) {
+    cv::Mat image(region.height(), region.width(), CV_8U, region.values().data()), labels, stats, centres;
+    const int count = cv::connectedComponentsWithStats(image, labels, stats, centres, 8, CV_32S);
+    std::vector<std::uint8_t> keep(static_cast<std::size_t>(count), 1);
+    for (int k = 1; k < count; ++k) keep[static_cast<std::size_t>(k)] = stats.at<int>(k, cv::CC_STAT_AREA) >= least;
+    for (int j = 0; j < region.height(); ++j)
+        for (int i = 0; i < region.width(); ++i)
+            if (region(i, j)) region(i, j) = keep[static_cast<std::size_t>(labels.at<int>(j, i))];
+}
+
+/// Heights of the tip that keep g above floors and g beside walls.
+HeightMap tips_with_allowance(const Bit& bit, const HeightMap& design, double g, const Crew& crew) {
+    HeightMap tips = offset_for(bit, design, crew, g);
+    const HeightMap plain = offset_for(bit, design, crew);
+    for (std::size_t k = 0; k < tips.size(); ++k) tips.values()[k] = std::max(tips.values()[k], plain.values()[k] + static_cast<float>(g));
+    return tips;
+}
+
+/// Clears { tips ≤ z } for levels no farther apart than `spacing`, where the bit meets stock. Lowers `stock`.
+void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, double spacing, HeightMap& stock, const Crew& crew) {
+    const HeightMap tips = tips_with_allowance(bit.bit, design, g, crew), meets = offset_for(bit.bit, stock, crew);
+    const double deepest = -static_cast<double>(lowest_of(tips));
+    if (deepest < 0.02) return;
+    const int levels = std::max(1, static_cast<int>(std::ceil(deepest / spacing - 1e-6)));
+    const double cells = bit.bit.radius() / design.cell();
+    HeightMap cleared = design.like(untouched);
+    for (int k = 1; k <= levels; ++k) {
+        crew.check();
+        crew.say("roughing", static_cast<double>(k) / levels);
+        const double z = -deepest * k / levels, above = -deepest * (k - 1) / levels;
+        const auto limit = static_cast<float>(z) + 1e-5F;
+        Mask region = design.like(std::uint8_t{0});
+        for (std::size_t c = 0; c < region.size(); ++c) region.values()[c] = tips.values()[c] <= limit && meets.values()[c] > limit + 0.05F;
+        drop_specks(region, std::max(2, static_cast<int>(cells * cells / 4)));
+        bool any = false;
+        for (std::size_t c = 0; c < region.size(); ++c)
+            if (region.values()[c]) cleared.values()[c] = static_cast<float>(z), any = true;
+        if (!any) continue;
+        pen.pass("roughing level", z);
+        clear_level(pen, region, &meets, above, level_order(bit, z, 0.02));
+    }
+    lower(stock, swept_by(bit.bit, cleared, crew));
+}
+
+/// Opens by levels what the lines must not take at once: positions within the bit of a marked cell.
+bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& marked, double spacing, HeightMap& stock, const Crew& crew) {
+    const Mask near = grown(marked, bit.bit.radius() + 2 * tips.cell());
+    const HeightMap meets = offset_for(bit.bit, stock, crew);
+    HeightMap cleared = tips.like(untouched);
+    float lowest = 0;
+    for (std::size_t c = 0; c < tips.size(); ++c)
+        if (near.values()[c]) lowest = std::min(lowest, tips.values()[c]);
+    const int levels = static_cast<int>(std::ceil(-static_cast<double>(lowest) / spacing - 1e-6));
+    bool any = false;
+    for (int k = 1; k <= levels; ++k) {
+        const double z = std::max(-spacing * k, static_cast<double>(lowest));
+        const auto limit = static_cast<float>(z) + 1e-5F;
+        Mask region = tips.like(std::uint8_t{0});
+        bool here = false;
+        for (std::size_t c = 0; c < region.size(); ++c)
+            if (near.values()[c] && tips.values()[c] <= limit && meets.values()[c] > limit + 0.02F) {
+                region.values()[c] = 1;
+                cleared.values()[c] = static_cast<float>(z);
+                here = true;
+            }
+        if (!here) continue;
+        any = true;
+        pen.pass("opening level", z);
+        LevelOrder order = level_order(bit, z, 0.005);
+        order.stepover = 0.8 * bit.bit.radius();
+        clear_level(pen, region, &meets, -spacing * (k - 1), order);
+    }
+    if (any) lower(stock, swept_by(bit.bit, cleared, crew));
+    return any;
+}
+
+std::vector<double> lines_over(const HeightMap& tips, double stepover) {
+    std::vector<double> lines;
+    std::vector<float> row;
+    const double first = tips.centre(0, 0).y, last = tips.centre(0, tips.height() - 1).y;
+    for (int k = 0; first + k * stepover <= last + 1e-9; ++k) {
+        tip_row(tips, first + k * stepover, row);
+        if (*std::min_element(row.begin(), row.end()) < -1e-4F) lines.push_back(first + k * stepover);
+    }
+    return lines;
+}
+
+void finish(Pen& pen, const ReliefBit& bit, const HeightMap& design, const ReliefOrder& order, HeightMap& stock, const Crew& crew) {
+    const HeightMap tips = offset_for(bit.bit, design, crew), reach = swept_by(bit.bit, tips, crew);
+    const std::vector<double> lines = lines_over(tips, order.stepover);
+    const double most = (bit.depth_per_pass + order.allowance) * order.take;
+    LinesTaken taken;
+    for (int round = 0; round < 4; ++round) {
+        crew.check();
+        crew.say("finishing", round / 4.0);
+        taken = run_lines(bit.bit, tips, stock, lines, {most, order.allowance}, crew);
+        if (taken.count == 0 || !open_up(pen, bit, tips, taken.too_much, std::min(bit.depth_per_pass, most), stock, crew)) break;
+    }
+    const HeightMap meets = offset_for(bit.bit, stock, crew);
+    LinesOrder line_order;
+    line_order.stepover = order.stepover;
+    line_order.tolerance = order.tolerance;
+    line_order.one_way = order.one_way;
+    pen.pass("lines", static_cast<double>(lowest_of(tips)));
+    write_lines(pen, tips, meets, lines, line_order);
+    HeightMap left = std::move(taken.stock);
+    double drop = order.stepover;
+    for (int round = 0; round < 3; ++round, drop /= 2) {
+        const Mask standing = left_standing(left, reach, order.scallop + 0.01, crew);
+        if (std::none_of(standing.values().begin(), standing.values().end(), [](auto v) { return v != 0; })) break;
+        HeightMap reached = tips.like(untouched);
+        pen.pass("steep walls", static_cast<double>(lowest_of(tips)));
+        follow_walls(pen, tips, meets, grown(standing, bit.bit.radius() + tips.cell()), {drop, order.tolerance, 0.5}, reached);
+        lower(left, swept_by(bit.bit, reached, crew));
+    }
+    stock = std::move(left);
+}
+
+void check_bits(const HeightMap& design, const ReliefOrder& order) {
+    int i0 = design.width(), i1 = -1, j0 = design.height(), j1 = -1;
+    for (int j = 0; j < design.height(); ++j)
+        for (int i = 0; i < design.width(); ++i)
+            if (design(i, j) < 0) i0 = std::min(i0, i), i1 = std::max(i1, i), j0 = std::min(j0, j), j1 = std::max(j1, j);
+    if (i1 < 0) throw Error(Fault::refused, "There is nothing to cut: the whole design lies at the stock top. Check --invert, --levels and --depth.");
+    const double width = (i1 - i0 + 1) * design.cell(), height = (j1 - j0 + 1) * design.cell();
+    for (const ReliefBit& b : order.bits)
+        if (b.bit.diameter() > std::min(width, height) + design.cell())
+            throw Error(Fault::refused, fmt::format("The bit {} is wider than what is to be carved ({:.1f} x {:.1f} mm). Take a thinner bit or a larger --width.", b.bit.name(), width, height));
+}
+
+}  // namespace
+
+ReliefPlan plan_relief(const HeightMap& design, const ReliefOrder& order, const Crew& crew) {
+    check_bits(design, order);
+    ReliefPlan plan;
+    HeightMap stock = design.like(0.F);
+    for (std::size_t k = 0; k < order.bits.size(); ++k) {
+        const ReliefBit& bit = order.bits[k];
+        const bool last = k + 1 == order.bits.size();
+        Pen pen(bit.feed, bit.plunge, order.safe_height);
+        if (!last || order.bits.size() == 1) {
+            double spacing = bit.depth_per_pass * std::min(1.0, order.take);
+            for (std::size_t q = k + 1; q < order.bits.size(); ++q) spacing = std::min(spacing, order.bits[q].depth_per_pass);
+            rough(pen, bit, design, order.allowance, spacing, stock, crew);
+        }
+        if (last) finish(pen, bit, design, order, stock, crew);
+        pen.retract();
+        if (pen.started()) plan.paths.push_back({k, pen.take()});
+        else plan.notes.push_back(fmt::format("The bit {} found nothing to do and gets no program.", bit.bit.name()));
+    }
+    return plan;
+}
+
+}  // namespace burin

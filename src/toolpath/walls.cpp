@@ -1,0 +1,136 @@
+// Level by level down steep walls. The levels are lines of equal height of the tip surface, so that the bit touches the
+// wall all along; where the tip surface falls off suddenly the line keeps to its foot.
+#include "walls.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+#include "contours.hpp"
+
+namespace burin {
+namespace {
+
+struct Line {
+    std::vector<Point> points;
+    double z;
+    bool closed;
+};
+
+double tip_at(const HeightMap& tips, const Point& p) {
+    const double x = (p.x - tips.origin().x) / tips.cell() - 0.5, y = (p.y - tips.origin().y) / tips.cell() - 0.5;
+    const int i = std::clamp(static_cast<int>(std::floor(x)), 0, tips.width() - 2), j = std::clamp(static_cast<int>(std::floor(y)), 0, tips.height() - 2);
+    const double s = std::clamp(x - i, 0.0, 1.0), t = std::clamp(y - j, 0.0, 1.0);
+    const auto v = [&](int a, int b) { return static_cast<double>(tips(i + a, j + b)); };
+    return (v(0, 0) * (1 - s) + v(1, 0) * s) * (1 - t) + (v(0, 1) * (1 - s) + v(1, 1) * s) * t;
+}
+
+/// Whether the straight way from a to b stays above the tip surface.
+bool passes(const HeightMap& tips, const Point3& a, const Point3& b) {
+    const int steps = std::max(2, static_cast<int>(distance(flat(a), flat(b)) / (tips.cell() / 2)) + 1);
+    for (int k = 1; k < steps; ++k) {
+        const double t = static_cast<double>(k) / steps;
+        if (a.z + (b.z - a.z) * t < tip_at(tips, {a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t}) - 0.003) return false;
+    }
+    return true;
+}
+
+double top_near(const HeightMap& meets, const Point& p) {
+    const int ci = static_cast<int>(std::floor((p.x - meets.origin().x) / meets.cell())), cj = static_cast<int>(std::floor((p.y - meets.origin().y) / meets.cell()));
+    float top = -1e6F;
+    for (int j = cj - 1; j <= cj + 1; ++j)
+        for (int i = ci - 1; i <= ci + 1; ++i)
+            if (meets.holds(i, j)) top = std::max(top, meets(i, j));
+    return std::min(0.0, static_cast<double>(top));
+}
+
+void note(HeightMap& reached, const Point& a, const Point& b, double z) {
+    const int steps = static_cast<int>(distance(a, b) / (reached.cell() / 2)) + 1;
+    for (int k = 0; k <= steps; ++k) {
+        const double t = static_cast<double>(k) / steps;
+        const int i = static_cast<int>(std::floor((a.x + (b.x - a.x) * t - reached.origin().x) / reached.cell()));
+        const int j = static_cast<int>(std::floor((a.y + (b.y - a.y) * t - reached.origin().y) / reached.cell()));
+        if (reached.holds(i, j)) reached(i, j) = std::min(reached(i, j), static_cast<float>(z));
+    }
+}
+
+std::vector<Line> lines_of(const HeightMap& tips, const Grid<std::uint8_t>& where, const WallOrder& order) {
+    float lowest = 0, highest = -1e6F;
+    for (int j = 0; j < tips.height(); ++j)
+        for (int i = 0; i < tips.width(); ++i)
+            if (where(i, j)) lowest = std::min(lowest, tips(i, j)), highest = std::max(highest, tips(i, j));
+    std::vector<float> levels;
+    const float top = std::min(highest, -0.01F), bottom = lowest + 0.002F;
+    for (float z = bottom; z < top && levels.size() < 60000; z += static_cast<float>(order.drop)) levels.push_back(z);
+    std::vector<Line> lines;
+    for (Contour& c : contours_at(tips, levels, &where, 5 * tips.cell())) {
+        std::reverse(c.points.begin(), c.points.end());  // the wall on the right: the bit, turning clockwise, climbs
+        const double z = static_cast<double>(levels[static_cast<std::size_t>(c.ring)]);
+        if (length_of(c.points, c.closed) > tips.cell()) lines.push_back({thinned(c.points, c.closed, order.tolerance), z, c.closed});
+    }
+    return lines;
+}
+
+}  // namespace
+
+Grid<std::uint8_t> left_standing(const HeightMap& stock, const HeightMap& reach, double most, const Crew& crew) {
+    Grid<std::uint8_t> marks = stock.like(std::uint8_t{0});
+    const int w = stock.width(), h = stock.height();
+    const double cell = stock.cell();
+    const auto slope2 = [&](int i, int j) {
+        const double gx = (reach(std::min(i + 1, w - 1), j) - reach(std::max(i - 1, 0), j)) / (2 * cell);
+        const double gy = (reach(i, std::min(j + 1, h - 1)) - reach(i, std::max(j - 1, 0))) / (2 * cell);
+        return gx * gx + gy * gy;
+    };
+    over_rows(crew, h, 32, [&](int first, int last) {
+        for (int j = first; j < last; ++j)
+            for (int i = 0; i < w; ++i) {
+                if (static_cast<double>(stock(i, j) - reach(i, j)) <= most) continue;
+                float low = stock(i, j);
+                double steepest = 0;
+                for (int b = std::max(0, j - 1); b <= std::min(h - 1, j + 1); ++b)
+                    for (int a = std::max(0, i - 1); a <= std::min(w - 1, i + 1); ++a) low = std::min(low, stock(a, b)), steepest = std::max(steepest, slope2(a, b));
+                if (static_cast<double>(low - reach(i, j)) > most * std::sqrt(1 + steepest)) marks(i, j) = 1;
+            }
+    });
+    return marks;
+}
+
+std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets, const Grid<std::uint8_t>& where, const WallOrder& order, HeightMap& reached) {
+    std::vector<Line> lines = lines_of(tips, where, order);
+    // From the top down in slices of a few levels; within a slice the nearest end comes next.
+    std::stable_sort(lines.begin(), lines.end(), [](const Line& a, const Line& b) { return a.z > b.z; });
+    std::vector<std::uint8_t> done(lines.size(), 0);
+    std::size_t first = 0;
+    for (std::size_t left = lines.size(); left > 0; --left) {
+        while (done[first]) ++first;
+        std::size_t best = first, vertex = 0;
+        double least = std::numeric_limits<double>::max();
+        for (std::size_t k = first; k < lines.size() && lines[k].z > lines[first].z - 6 * order.drop; ++k) {
+            if (done[k]) continue;
+            const std::size_t starts = lines[k].closed ? lines[k].points.size() : 1;
+            for (std::size_t v = 0; v < starts; ++v)
+                if (const double d = distance(flat(pen.at()), lines[k].points[v]) + std::abs(lines[k].z - pen.at().z); d < least) least = d, best = k, vertex = v;
+        }
+        const Line& line = lines[best];
+        done[best] = 1;
+        const Point start = line.points[vertex];
+        const Point3 to{start.x, start.y, line.z};
+        if (pen.started() && distance(pen.at(), to) < 2 && pen.at().z < 0 && passes(tips, pen.at(), to)) {
+            pen.cut(to);
+        } else {
+            pen.approach(start, std::max(top_near(meets, start), line.z) + order.clearance);
+            pen.cut(to);
+        }
+        const std::size_t n = line.points.size();
+        for (std::size_t k = 1; k < n + (line.closed ? 1 : 0); ++k) {
+            const Point p = line.points[(vertex + k) % n];
+            note(reached, flat(pen.at()), p, line.z);
+            pen.cut({p.x, p.y, line.z});
+        }
+    }
+    return lines.size();
+}
+
+}  // namespace burin
