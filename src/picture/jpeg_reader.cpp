@@ -39,7 +39,7 @@ struct Reading {
     }
     /// Runs one step that owns nothing; false if libjpeg gave up in it.
     template <class Step>
-    [[nodiscard]] bool ok(Step step) {
+    [[nodiscard, gnu::noinline]] bool ok(Step step) {
         if (setjmp(back)) return false;
         step();
         return true;
@@ -200,8 +200,8 @@ Picture read_jpeg(const Source& source) {
     Picture picture =
         blank("JPEG", static_cast<int>(info.output_width), static_cast<int>(info.output_height), info.num_components == 1 ? 1 : 3, false);
     read_rows(source, reading, picture);
-    if (!reading.ok([&] { jpeg_finish_decompress(&info); })) refuse_reading(source, reading);
 
+    // Finishing frees the markers, so they come first.
     const Exif exif = read_exif(marker_starting(info, JPEG_APP0 + 1, "Exif\0\0"sv));
     set_physical_size(picture, info, exif);
     if (info.num_components == 4)
@@ -209,6 +209,7 @@ Picture read_jpeg(const Source& source) {
             "The picture is made for printing (CMYK); its colours are reckoned from the inks without a colour profile.");
     else
         note_profile(picture, marker_starting(info, JPEG_APP0 + 2, "ICC_PROFILE\0"sv));
+    if (!reading.ok([&] { jpeg_finish_decompress(&info); })) refuse_reading(source, reading);
     if (reading.stray_bytes > 0) picture.notes.emplace_back("A few stray bytes follow the picture's data; they were passed over.");
     orient(picture, exif.orientation);
     return picture;

@@ -31,7 +31,7 @@ struct Reading {
 
     /// Runs one step that owns nothing; false if libpng gave up in it.
     template <class Step>
-    [[nodiscard]] bool ok(Step step) {
+    [[nodiscard, gnu::noinline]] bool ok(Step step) {
         if (setjmp(back)) return false;
         step();
         return true;

@@ -29,7 +29,7 @@ struct Writing {
     ~Writing() { png_destroy_write_struct(&png, &info); }
 
     template <class Step>
-    [[nodiscard]] bool ok(Step step) {
+    [[nodiscard, gnu::noinline]] bool ok(Step step) {
         if (setjmp(back)) return false;
         step();
         return true;
