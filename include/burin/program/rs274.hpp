@@ -55,8 +55,8 @@ struct ProgramPart {
 [[nodiscard]] std::string clean_comment(std::string_view text, std::size_t most = 66);
 
 struct ProgramFault {
-    std::uint32_t line = 0;
-    std::string what;
+    std::uint32_t line = 0;  ///< 0: the text as a whole
+    std::string what;        ///< goes on from "Line N …": "has two G words of one modal group"; a sentence where line is 0
 };
 
 /// What a text means, as far as it was understood.

@@ -1,0 +1,379 @@
+// RS-274/NGC text becomes a track (NISTIR 6556: words, modal groups, order of execution, arcs). Strict: a line that breaks a
+// rule or holds something not followed is a fault and moves nothing.
+//
+// Nearly all lines of a cutting program are a few coordinates in a straight line, so those are read by Reader::plain_line
+// without a copy and without a look at any table; every other line goes through read_block and the rules one by one. The two
+// ways meet in the same state. Cost: O(bytes), 40 bytes for each move.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstring>
+#include <new>
+#include <numbers>
+
+#include "block.hpp"
+#include "burin/program/rs274.hpp"
+
+namespace burin {
+namespace {
+
+constexpr std::size_t most_faults = 100;
+constexpr double far_away = 1e5;  // mm
+constexpr double most_feed = 1e7;
+
+class Reader {
+public:
+    Reader(ReadProgram& program, std::string_view text, bool milliseconds, const ReadLimits& limits)
+        : program_(program), text_(text), dwell_unit_(milliseconds ? 1e-3 : 1), most_line_(limits.most_line) {}
+
+    void run() {
+        const std::size_t breaks = static_cast<std::size_t>(std::count(text_.begin(), text_.end(), '\n'));
+        program_.track.moves.reserve(std::min(breaks + 1, text_.size() / 8 + 16));
+        const char* at = text_.data();
+        const char* const end = at + text_.size();
+        const char* const last_break = text_.substr(0, text_.find_last_of('\n') + 1).data() + text_.find_last_of('\n') + 1;
+        const char* const safe_end = breaks == 0 ? at : last_break;  // before it every line has its line end
+        while (at != end) {
+            ++line_;
+            if (quick_ && at < safe_end)
+                if (const char* next = plain_line(at)) {
+                    measure(static_cast<std::size_t>(next - at) - 1);
+                    at = next;
+                    continue;
+                }
+            const auto* stop = static_cast<const char*>(std::memchr(at, '\n', static_cast<std::size_t>(end - at)));
+            std::string_view line(at, static_cast<std::size_t>((stop != nullptr ? stop : end) - at));
+            if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
+            any_line(line);
+            at = stop != nullptr ? stop + 1 : end;
+        }
+        finish();
+    }
+
+private:
+    static constexpr std::array<double, 16> ten_to{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+
+    void fault(const std::string& what) {
+        if (program_.faults.size() < most_faults) program_.faults.push_back({line_, what});
+    }
+    void not_plain(const std::string& what) {
+        if (program_.not_plain.size() < most_faults) program_.not_plain.push_back({line_, what});
+    }
+    void measure(std::size_t length) {
+        if (length > program_.longest_line) {
+            program_.longest_line = length;
+            program_.longest_line_at = line_;
+        }
+    }
+
+    // ---- the quick way ----
+    /// Digits and at most one point, exact: both parts of the quotient are whole and below 2^53. Null: not that simple.
+    static const char* plain_number(const char* at, double& value) {
+        const bool minus = *at == '-';
+        at += minus ? 1 : 0;
+        const char* const first = at;
+        std::uint64_t whole = 0;
+        unsigned digit = 0;
+        while ((digit = static_cast<unsigned>(*at) - '0') < 10) whole = whole * 10 + digit, ++at;
+        std::ptrdiff_t digits = at - first, decimals = 0;
+        if (*at == '.') {
+            const char* const point = ++at;
+            while ((digit = static_cast<unsigned>(*at) - '0') < 10) whole = whole * 10 + digit, ++at;
+            decimals = at - point;
+            digits += decimals;
+        }
+        if (digits == 0 || digits > 15) return nullptr;
+        const double size = static_cast<double>(whole) / ten_to[static_cast<std::size_t>(decimals)];
+        value = minus ? -size : size;
+        return at;
+    }
+    /// A line of G0 or G1, X, Y, Z and F in capitals with single spaces between them, in the state that `quick_` stands for.
+    /// The start of the next line, or null: nothing was changed and the line is to be read the other way.
+    const char* plain_line(const char* const start) {
+        const char* at = start;
+        int motion = motion_;
+        if (*at == 'G') {
+            motion = at[1] - '0';
+            if (motion < 0 || motion > 1 || at[2] != ' ') return nullptr;
+            at += 3;
+        }
+        if (motion < 0 || motion > 1) return nullptr;
+        Point3 to = at_;
+        double feed = feed_, value = 0;
+        unsigned seen = 0;
+        for (;;) {
+            const char letter = *at++;
+            unsigned word = 0;
+            double* place = nullptr;
+            switch (letter) {
+                case 'X':
+                    word = 1, place = &to.x;
+                    break;
+                case 'Y':
+                    word = 2, place = &to.y;
+                    break;
+                case 'Z':
+                    word = 4, place = &to.z;
+                    break;
+                case 'F':
+                    word = 8, place = &feed;
+                    break;
+                default:
+                    return nullptr;
+            }
+            if ((seen & word) != 0) return nullptr;
+            seen |= word;
+            at = plain_number(at, value);
+            if (at == nullptr) return nullptr;
+            *place = value * unit_;
+            if (*at == '\n') break;
+            if (*at++ != ' ') return nullptr;
+        }
+        if ((seen & 7U) == 0 || !(feed > 0 && feed <= most_feed) || !near(to) || static_cast<std::size_t>(at - start) > most_line_)
+            return nullptr;
+        motion_ = motion;
+        feed_ = feed;
+        program_.uses_z |= (seen & 4U) != 0;
+        Move& move = program_.track.moves.emplace_back();
+        move.to = at_ = to;
+        move.feed = motion == 0 ? 0 : static_cast<float>(feed);
+        move.line = line_;
+        move.kind = motion == 0 ? MoveKind::rapid : MoveKind::feed;
+        move.running = running_;
+        return at + 1;
+    }
+    static bool near(const Point3& p) { return std::abs(p.x) <= far_away && std::abs(p.y) <= far_away && std::abs(p.z) <= far_away; }
+
+    // ---- every other line ----
+    void any_line(std::string_view line) {
+        measure(line.size());
+        if (!program_.not_ascii && std::any_of(line.begin(), line.end(), [](char c) { return static_cast<unsigned char>(c) >= 128; })) {
+            program_.not_ascii = true;
+            program_.not_ascii_at = line_;
+        }
+        if (line.size() > most_line_)
+            return fault(fmt::format("has {} characters, more than the {} that a line may have.", line.size(), most_line_));
+        Block block;
+        if (const std::string wrong = read_block(line, block); !wrong.empty()) return fault(wrong);
+        if (block.only_percent) return percent();
+        if (block.empty) return;
+        if (closed_) return fault("stands after the second % line, which ends the text.");
+        if (program_.ended) return fault("stands after the end of the program.");
+        words_seen_ = true;
+        if (const std::string wrong = broken_rule(block, motion_, unit_ != 1); !wrong.empty()) return fault(wrong);
+        execute(block);
+        quick_ = program_.first_move_at != 0 && absolute_ && !program_.ended && !closed_;
+    }
+    void percent() {
+        if (closed_ || (words_seen_ && !opened_))
+            return fault("has a % that does not belong there: it stands before the first and after the last line only.");
+        (opened_ ? closed_ : opened_) = true;
+        quick_ = quick_ && !closed_;
+    }
+
+    /// In the order of NISTIR 6556, table 8.
+    void execute(const Block& block) {
+        if (block.has('F')) feed_ = block['F'] * unit_;
+        if (block.has('S')) rpm_ = block['S'];
+        running_ = on_ && rpm_ != 0;
+        const auto each_m = [&](auto&& act) {
+            for (int k = 0; k < block.m_count; ++k) act(block.m[static_cast<std::size_t>(k)]);
+        };
+        each_m([&](int m) {
+            if (m != 3 && m != 4 && m != 5) return;
+            on_ = m != 5;
+            running_ = on_ && rpm_ != 0;
+            happen(on_ ? EventKind::spindle_on : EventKind::spindle_off, on_ ? std::max(0.0, rpm_) : 0);
+        });
+        for (int k = 0; k < block.g_count; ++k) set(block.g[static_cast<std::size_t>(k)], block);
+        if (block.has_any(Block::axes)) {
+            if (motion_ == 2 || motion_ == 3) {
+                arc(block);
+            } else {
+                straight(block);
+            }
+        }
+        each_m([&](int m) {
+            if (m == 0 || m == 1) happen(EventKind::pause, 0);
+            if (m == 2 || m == 30) {
+                happen(EventKind::end, 0);
+                program_.ended = true;
+            }
+        });
+    }
+    void set(int g, const Block& block) {
+        switch (g) {
+            case 40:
+                happen(EventKind::dwell, block['P'] * dwell_unit_);
+                break;
+            case 0:
+            case 10:
+            case 20:
+            case 30:
+                motion_ = g / 10;
+                break;
+            case 800:
+                motion_ = -1;
+                break;
+            case 170:
+            case 180:
+            case 190:
+                plane_ = g / 10;
+                said_plane_ = g == 170;
+                break;
+            case 200:
+            case 210:
+                units(g == 200 ? 25.4 : 1);
+                break;
+            case 900:
+            case 910:
+                absolute_ = said_absolute_ = g == 900;
+                break;
+            case 901:
+            case 911:
+                centre_absolute_ = g == 901;
+                break;
+            case 940:
+                said_feed_mode_ = true;
+                break;
+            case 540:
+            case 550:
+            case 560:
+            case 570:
+            case 580:
+            case 590:
+            case 591:
+            case 592:
+            case 593:
+                offset(g);
+                break;
+            default:
+                break;  // G40, G49, G61, G64: as the machine is anyhow
+        }
+    }
+    void units(double unit) {
+        if (unit != unit_) feed_ = 0;  // an F of the other units means nothing now
+        unit_ = unit;
+        said_units_ = true;
+        program_.inch |= unit != 1;
+    }
+    void offset(int g) {
+        if (offset_ != g && program_.first_move_at != 0) fault("changes the work zero in the middle, so what follows lies elsewhere.");
+        offset_ = g;
+        if (g != 540) not_plain("uses a work zero other than G54.");
+    }
+    void happen(EventKind kind, double value) { program_.track.events.push_back({program_.track.moves.size(), kind, value, line_}); }
+
+    [[nodiscard]] Point3 target(const Block& block) const {
+        Point3 to = at_;
+        const auto put = [&](char letter, double& place) {
+            if (block.has(letter)) place = (absolute_ ? 0 : place) + block[letter] * unit_;
+        };
+        put('X', to.x), put('Y', to.y), put('Z', to.z);
+        return to;
+    }
+    void straight(const Block& block) {
+        if (motion_ == 1 && !(feed_ > 0)) return fault("cuts without a feed: no F has been given.");
+        move(block, target(block), motion_ == 0 ? MoveKind::rapid : MoveKind::feed, 0);
+    }
+    void arc(const Block& block) {
+        if (plane_ != 17) return fault("has an arc in another plane than XY, which is not followed. Use G17.");
+        if (!(feed_ > 0)) return fault("cuts without a feed: no F has been given.");
+        const Point3 to = target(block);
+        Point centre;
+        if (const std::string wrong = block.has('R') ? by_radius(block, to, centre) : by_centre(block, to, centre); !wrong.empty())
+            return fault(wrong);
+        if (!near({centre.x, centre.y, 0})) return fault("has an arc whose centre lies beyond all measure.");
+        if (!near(to)) return fault("moves beyond all measure.");
+        program_.track.arcs.push_back({centre});
+        move(block, to, motion_ == 2 ? MoveKind::arc_cw : MoveKind::arc_ccw, static_cast<std::uint32_t>(program_.track.arcs.size() - 1));
+    }
+    [[nodiscard]] double radius_slack() const { return unit_ == 1 ? 0.002 : 0.0002 * 25.4; }
+    std::string by_centre(const Block& block, const Point3& to, Point& centre) const {
+        if (!block.has_any(Block::centre)) return "has an arc without centre: give I, J or both.";
+        if (centre_absolute_ && !(block.has('I') && block.has('J')))
+            return "has an arc whose centre is absolute (G90.1) and needs both I and J.";
+        centre = centre_absolute_ ? Point{} : flat(at_);
+        if (block.has('I')) centre.x += block['I'] * unit_;
+        if (block.has('J')) centre.y += block['J'] * unit_;
+        const double first = distance(flat(at_), centre), last = distance(flat(to), centre), apart = std::abs(first - last);
+        if (apart > radius_slack() + 1e-9)
+            return fmt::format("has an arc whose two radii differ by {:.4f} mm; {:.4f} is allowed.", apart, radius_slack());
+        if (!(first > 0)) return "has an arc of radius 0.";
+        return "";
+    }
+    /// NISTIR 6556: a radius above 0 is the shorter way round, below 0 the longer.
+    std::string by_radius(const Block& block, const Point3& to, Point& centre) {
+        if (block.has_any(Block::centre)) return "has an arc with both R and a centre.";
+        const double radius = std::abs(block['R']) * unit_, half = distance(flat(at_), flat(to)) / 2;
+        if (!(half > 0)) return "has an R arc that ends where it starts: its centre could lie anywhere.";
+        if (half > radius + radius_slack()) return "has an R arc whose end is farther away than twice its radius.";
+        const double aside = std::sqrt(std::max(0.0, radius * radius - half * half)) / (2 * half);
+        const double side = (motion_ == 3) == (block['R'] > 0) ? aside : -aside;
+        centre = {(at_.x + to.x) / 2 - side * (to.y - at_.y), (at_.y + to.y) / 2 + side * (to.x - at_.x)};
+        not_plain("has an R arc.");
+        return "";
+    }
+    void move(const Block& block, const Point3& to, MoveKind kind, std::uint32_t arc) {
+        if (!near(to)) return fault("moves beyond all measure.");
+        if (program_.first_move_at == 0) {
+            program_.first_move_at = line_;
+            program_.moves_xy_before_z = block.has('X') || block.has('Y') || !(to.z > at_.z);
+            program_.sets_units = said_units_, program_.sets_absolute = said_absolute_, program_.sets_plane = said_plane_;
+            program_.sets_feed_mode = said_feed_mode_, program_.sets_offset = offset_ == 540;
+        }
+        program_.uses_z |= block.has('Z');
+        Move& made = program_.track.moves.emplace_back();
+        made.to = at_ = to;
+        made.feed = kind == MoveKind::rapid ? 0 : static_cast<float>(feed_);
+        made.line = line_;
+        made.arc = arc;
+        made.kind = kind;
+        made.running = running_;
+    }
+    void finish() {
+        program_.lines = line_;
+        program_.running_at_end = on_;
+        if (opened_ && !closed_) fault("is the last, and the % that opened the text has no second one.");
+        const auto& moves = program_.track.moves;
+        if (moves.empty()) return;
+        const Point3& to = moves.back().to;
+        const Point3& from = moves.size() > 1 ? moves[moves.size() - 2].to : program_.track.start;
+        program_.retreats_at_end = moves.back().kind == MoveKind::rapid && flat(to) == flat(from) && to.z >= from.z && to.z > 0;
+    }
+
+    ReadProgram& program_;
+    std::string_view text_;
+    double dwell_unit_;
+    std::size_t most_line_;
+    std::uint32_t line_ = 0;
+    Point3 at_;
+    double unit_ = 1, feed_ = 0, rpm_ = -1;  // rpm −1: never said
+    int motion_ = -1, plane_ = 17, offset_ = 0;
+    bool absolute_ = true, centre_absolute_ = false, on_ = false, running_ = false;
+    bool said_units_ = false, said_absolute_ = false, said_plane_ = false, said_feed_mode_ = false;
+    bool opened_ = false, closed_ = false, words_seen_ = false;
+    bool quick_ = false;  // absolute, within the program, first move made
+};
+
+}  // namespace
+
+ReadProgram read_program(std::string_view text, bool dwell_in_milliseconds, const ReadLimits& limits) {
+    ReadProgram program;
+    if (text.size() > limits.most_bytes) {
+        program.faults.push_back(
+            {0, fmt::format("The text has {} bytes, more than the {} that are read.", text.size(), limits.most_bytes)});
+        return program;
+    }
+    try {
+        Reader(program, text, dwell_in_milliseconds, limits).run();
+    } catch (const std::bad_alloc&) {
+        program = ReadProgram{};
+        program.faults.push_back({0, "The text has more moves than fit into memory. Split it."});
+    }
+    return program;
+}
+
+}  // namespace burin

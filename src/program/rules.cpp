@@ -1,0 +1,105 @@
+// The rules of NISTIR 6556 on which words may stand on one line together: modal groups, words that nothing uses, words that
+// are missing; and the words that this reader does not follow, each with its reason. Cost: O(words).
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <string_view>
+
+#include "block.hpp"
+
+namespace burin {
+namespace {
+
+/// A G word in tenths, its modal group by NISTIR 6556, table 4 (0: not modal), and why it is not followed, if so.
+struct Known {
+    int g;
+    int group;
+    std::string_view why_not;
+};
+constexpr std::string_view goes_home = "goes home by the machine's own coordinates, which this text does not know";
+constexpr std::string_view shifts_zero = "shifts the work zero, so what follows lies elsewhere";
+constexpr std::string_view probes = "probes: where it stops is not known beforehand";
+constexpr std::string_view drills = "belongs to drilling cycles, which are not followed. Write their moves out";
+constexpr std::string_view offsets = "shifts the path by the bit's radius, which this text does not know";
+// clang-format off
+constexpr std::array<Known, 57> known_words{{
+    {0, 1, {}}, {10, 1, {}}, {20, 1, {}}, {30, 1, {}}, {40, 0, {}}, {100, 0, shifts_zero}, {170, 2, {}}, {180, 2, {}}, {190, 2, {}},
+    {200, 6, {}}, {210, 6, {}}, {280, 0, goes_home}, {300, 0, goes_home}, {382, 1, probes}, {383, 1, probes}, {384, 1, probes},
+    {385, 1, probes}, {400, 7, {}}, {410, 7, offsets}, {420, 7, offsets},
+    {430, 8, "shifts Z by a tool's length, which this text does not know"}, {490, 8, {}},
+    {530, 0, "moves in the machine's own coordinates, which this text does not know"}, {540, 12, {}}, {550, 12, {}}, {560, 12, {}},
+    {570, 12, {}}, {580, 12, {}}, {590, 12, {}}, {591, 12, {}}, {592, 12, {}}, {593, 12, {}}, {610, 13, {}}, {611, 13, {}},
+    {640, 13, {}}, {800, 1, {}}, {810, 1, drills}, {820, 1, drills}, {830, 1, drills}, {840, 1, drills}, {850, 1, drills},
+    {860, 1, drills}, {870, 1, drills}, {880, 1, drills}, {890, 1, drills}, {900, 3, {}},
+    {901, 4, {}}, {910, 3, {}}, {911, 4, {}},  // the .1 words say how arcs give their centre: in use, but younger than the report
+    {920, 0, shifts_zero}, {921, 0, shifts_zero}, {922, 0, shifts_zero}, {923, 0, shifts_zero},
+    {930, 5, "gives feeds as inverse time, which is not followed. Use G94"}, {940, 5, {}},
+    {980, 10, drills}, {990, 10, drills},
+}};
+// clang-format on
+static_assert(std::is_sorted(known_words.begin(), known_words.end(), [](const Known& a, const Known& b) { return a.g < b.g; }));
+const Known* known(int g) {
+    const auto* const at = std::lower_bound(known_words.begin(), known_words.end(), g, [](const Known& k, int code) { return k.g < code; });
+    return at != known_words.end() && at->g == g ? at : nullptr;
+}
+
+std::string name_of(int g) { return g % 10 != 0 ? fmt::format("G{}.{}", g / 10, g % 10) : fmt::format("G{}", g / 10); }
+
+/// Groups of M words: 4 stop, 6 tools, 7 spindle, 8 and 10 coolant, 11 coolant off; −1: not understood.
+int group_of_m(int m) {
+    constexpr std::array<int, 10> groups{4, 4, 4, 7, 7, 7, 6, 8, 10, 11};
+    return m == 30 ? 4 : m >= 0 && m < 10 ? groups[static_cast<std::size_t>(m)] : -1;
+}
+
+std::string broken_by_words(const Block& block, int modal_motion, bool inch, int motion_word, bool dwell, int units_word) {
+    if (block.has('T')) return "has a T word: a change of tools cannot be followed. Use one program for each bit.";
+    const int motion = motion_word >= 0 ? motion_word / 10 : modal_motion;
+    const bool arc = (motion == 2 || motion == 3) && block.has_any(Block::axes | Block::centre | Block::bit('R'));
+    std::uint32_t known = Block::axes | Block::bit('F') | Block::bit('S');
+    if (dwell) known |= Block::bit('P');
+    if (arc) known |= Block::centre | Block::bit('R');
+    if (const std::uint32_t other = block.letters & ~known; other != 0) {
+        char letter = 'A';
+        while ((other & Block::bit(letter)) == 0) ++letter;
+        return fmt::format("has a word {} that nothing on the line uses.", letter);
+    }
+    if (dwell && !block.has('P')) return "has G4 without P, the time to wait.";
+    if (dwell && !(block['P'] >= 0 && block['P'] <= 1e9)) return "waits for a time below 0 or beyond all measure.";
+    if (block.has('F') && !(block['F'] >= 0 && block['F'] <= 1e7)) return "has a feed below 0 or beyond all measure.";
+    if (block.has('S') && !(block['S'] >= 0 && block['S'] <= 1e7)) return "has a speed below 0 or beyond all measure.";
+    const bool other_units = units_word >= 0 && (units_word == 200) != inch;
+    if (block.has('F') && other_units) return "has F together with a change of units: it is not clear in which of them. Use two lines.";
+    if (block.has_any(Block::axes) && (motion < 0 || motion > 3)) return "names axes, but neither G0, G1, G2 nor G3 is in force.";
+    if (motion_word >= 0 && motion_word <= 30 && !block.has_any(Block::axes)) return fmt::format("has G{} without X, Y or Z.", motion);
+    if (arc && !block.has_any(Block::bit('X') | Block::bit('Y'))) return "has an arc that names neither X nor Y.";
+    return "";
+}
+
+}  // namespace
+
+std::string broken_rule(const Block& block, int modal_motion, bool inch) {
+    std::array<int, 16> of_group{};
+    of_group.fill(-1);
+    for (int k = 0; k < block.g_count; ++k) {
+        const int g = block.g[static_cast<std::size_t>(k)];
+        const Known* const word = known(g);
+        if (word == nullptr) return fmt::format("has {}, which is not understood.", name_of(g));
+        if (!word->why_not.empty()) return fmt::format("has {}: it {}.", name_of(g), word->why_not);
+        int& same = of_group[static_cast<std::size_t>(word->group)];
+        if (same >= 0) return fmt::format("has two G words of one modal group, {} and {}.", name_of(same), name_of(g));
+        same = g;
+    }
+    std::array<bool, 16> m_seen{};
+    for (int k = 0; k < block.m_count; ++k) {
+        const int m = block.m[static_cast<std::size_t>(k)], group = group_of_m(m);
+        if (m == 6) return "has M6: a change of tools cannot be followed. Use one program for each bit.";
+        if (group < 0) return fmt::format("has M{}, which is not understood.", m);
+        if (m_seen[static_cast<std::size_t>(group)]) return fmt::format("has two M words that exclude each other, the second is M{}.", m);
+        m_seen[static_cast<std::size_t>(group)] = true;
+    }
+    if (m_seen[11] && (m_seen[8] || m_seen[10])) return "has two M words that exclude each other, M9 and coolant on.";
+    return broken_by_words(block, modal_motion, inch, of_group[1], of_group[0] == 40, of_group[6]);
+}
+
+}  // namespace burin

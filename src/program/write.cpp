@@ -1,0 +1,403 @@
+// Toolpaths become RS-274/NGC text (NISTIR 6556). Positions are absolute and kept as whole ten-thousandths of the unit in
+// force (millimetres move in steps of ten of them), so rounding never adds up and "nothing moves" is an exact question.
+// Cost: O(moves); the hot loop is Writer::straight with number_text.hpp, no library call in it.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <numbers>
+#include <string>
+
+#include "burin/base/error.hpp"
+#include "burin/program/rs274.hpp"
+#include "number_text.hpp"
+
+namespace burin {
+namespace {
+
+constexpr double far_away = 10000;         // mm; also keeps every line within 70 characters
+constexpr double radius_slack_mm = 0.002;  // NISTIR 6556, arcs by their centre
+constexpr double radius_slack_in = 0.0002;
+constexpr double least_room = 1e-3;  // of a step: what z may be below a step and still count as on it
+constexpr std::int64_t unsaid = std::numeric_limits<std::int64_t>::min() / 100 * 100;  // the controller was not told yet
+
+struct Place {
+    std::int64_t x = 0, y = 0, z = 0;  // ten-thousandths
+    friend bool operator==(const Place&, const Place&) = default;
+};
+
+[[noreturn]] void refuse(std::size_t move, const Point3& to, std::string_view why) {
+    throw Error(Fault::refused,
+                fmt::format("Move {} of the toolpath, to X{:.3f} Y{:.3f} Z{:.3f}, cannot be written: {}", move + 1, to.x, to.y, to.z, why));
+}
+
+/// The text so far, written through a buffer that always has room for a line.
+class Sheet {
+public:
+    explicit Sheet(std::size_t moves) { text_.reserve(moves * 20 + 1024); }
+    char* line() {
+        if (at_ > buffer_.size() - room) flush();
+        return buffer_.data() + at_;
+    }
+    void end_line(char* end) {
+        *end++ = '\n';
+        at_ = static_cast<std::size_t>(end - buffer_.data());
+        ++lines_;
+    }
+    void put(std::string_view words) {
+        char* at = line();
+        end_line(std::copy(words.begin(), words.end(), at));
+    }
+    [[nodiscard]] std::uint32_t lines() const { return lines_; }
+    std::string take() {
+        flush();
+        return std::move(text_);
+    }
+
+private:
+    static constexpr std::size_t room = 512;
+    void flush() {
+        text_.append(buffer_.data(), at_);
+        at_ = 0;
+    }
+    std::string text_;
+    std::array<char, 1 << 15> buffer_{};
+    std::size_t at_ = 0;
+    std::uint32_t lines_ = 0;
+};
+
+class Writer {
+public:
+    Writer(Sheet& sheet, WrittenProgram& program, const Toolpath& path, const ProgramStyle& style)
+        : sheet_(sheet),
+          program_(program),
+          path_(path),
+          style_(style),
+          per_mm_(style.inch ? 1e4 / 25.4 : 1e3),
+          step_(style.inch ? 1 : 10) {}
+
+    /// Everything but the end of the program.
+    void part() {
+        for (const std::string& comment : style_.header)
+            if (const std::string clean = clean_comment(comment); !clean.empty()) sheet_.put("(" + clean + ")");
+        start();
+        moves();
+        retreat();
+        sheet_.put("M5");
+    }
+
+private:
+    // ---- numbers ----
+    [[nodiscard]] std::int64_t nearest(double mm) const {
+        const double t = mm * per_mm_;
+        return static_cast<std::int64_t>(t + (t < 0 ? -0.5 : 0.5)) * step_;
+    }
+    [[nodiscard]] std::int64_t upwards(double mm) const {
+        const double t = mm * per_mm_ - least_room;
+        const auto whole = static_cast<std::int64_t>(t);
+        return (whole + (t > static_cast<double>(whole) ? 1 : 0)) * step_;
+    }
+    [[nodiscard]] double fine(double mm) const { return style_.inch ? mm * (1e4 / 25.4) : mm * 1e4; }
+    /// The place to write for a line to `to`. After an arc with its four decimals a coordinate that stays is left alone.
+    [[nodiscard]] Place place_of(const Point3& to) const {
+        Place place{nearest(to.x), nearest(to.y), upwards(to.z + style_.lift)};
+        if (step_ == 10 && (at_.x % 10 != 0 || at_.y % 10 != 0 || at_.z % 10 != 0)) {
+            const Place close = arc_place_of(to);
+            if (close.x == at_.x) place.x = at_.x;
+            if (close.y == at_.y) place.y = at_.y;
+            if (close.z == at_.z) place.z = at_.z;
+        }
+        return place;
+    }
+    [[nodiscard]] Place arc_place_of(const Point3& to) const {
+        const std::int64_t coarse = upwards(to.z + style_.lift);
+        return {std::llround(fine(to.x)), std::llround(fine(to.y)),
+                coarse == at_.z ? coarse : static_cast<std::int64_t>(std::ceil(fine(to.z + style_.lift) - least_room))};
+    }
+    void check(std::size_t move, const Point3& to) const {
+        if (std::abs(to.x) < far_away && std::abs(to.y) < far_away && std::abs(to.z) < far_away) return;
+        const bool finite = std::isfinite(to.x) && std::isfinite(to.y) && std::isfinite(to.z);
+        refuse(move, to,
+               finite ? "it lies beyond 10 m. Check the size of the job."
+                      : "it is not a number. This is a fault of the program, please report it.");
+    }
+
+    // ---- words, each with a space behind it ----
+    static char* put_word(char* at, char letter, std::int64_t value) {
+        *at++ = letter;
+        at = number_text::put_decimal(at, value);
+        *at++ = ' ';
+        return at;
+    }
+    char* put_motion(char* at, MoveKind kind) {
+        if (kind == motion_ && motion_said_) return at;
+        motion_ = kind;
+        motion_said_ = true;
+        *at++ = 'G';
+        *at++ = static_cast<char>('0' + static_cast<int>(kind));
+        *at++ = ' ';
+        return at;
+    }
+    char* put_feed(char* at, std::int64_t feed) {
+        if (feed == said_feed_) return at;
+        said_feed_ = feed;
+        return put_word(at, 'F', style_.inch ? feed * 100 : feed * 10000);
+    }
+    char* put_place(char* at, const Place& place) {
+        if (place.x != said_.x) at = put_word(at, 'X', place.x);
+        if (place.y != said_.y) at = put_word(at, 'Y', place.y);
+        if (place.z != said_.z) at = put_word(at, 'Z', place.z);
+        return at;
+    }
+
+    // ---- feeds ----
+    /// F words count whole mm/min, or hundredths of an inch a minute. A float a hair below a whole number is that number.
+    [[nodiscard]] std::int64_t feed_of(std::size_t index, const Move& move) {
+        if (move.feed == asked_feed_) return written_feed_;
+        const double feed = static_cast<double>(move.feed) * (style_.inch ? 100 / 25.4 : 1) * (1 + 1e-6);
+        if (!(feed >= 1)) refuse(index, move.to, "a cutting move needs a feed of at least 1 mm/min. Give --feed and --plunge above that.");
+        if (!(feed < 100000)) refuse(index, move.to, "its feed is above 99,999 mm/min. Give a smaller --feed.");
+        asked_feed_ = move.feed;
+        return written_feed_ = static_cast<std::int64_t>(feed);
+    }
+    /// `feed`, or less where rounding made a descent steeper than the plunge feed allows.
+    [[nodiscard]] std::int64_t eased(std::int64_t feed, const Move& move, const Place& place) const {
+        const Point3 d{move.to.x - asked_.x, move.to.y - asked_.y, move.to.z - asked_.z};
+        const double length = std::sqrt(d.x * d.x + d.y * d.y + d.z * d.z);
+        // A little above the plunge feed is meant as at the plunge feed; well above it the move descends in the clear.
+        if (static_cast<double>(move.feed) * -d.z > 1.05 * style_.plunge * length) return feed;
+        const auto x = static_cast<double>(place.x - at_.x), y = static_cast<double>(place.y - at_.y),
+                   z = static_cast<double>(place.z - at_.z);
+        const double most = style_.plunge * (style_.inch ? 100 / 25.4 : 1) * std::sqrt(x * x + y * y + z * z) / -z * (1 + 1e-6);
+        return most < static_cast<double>(feed) ? std::max<std::int64_t>(1, static_cast<std::int64_t>(most)) : feed;
+    }
+
+    // ---- lines ----
+    void start() {
+        sheet_.put(style_.inch ? "G20 G90 G17 G94 G54" : "G21 G90 G17 G94 G54");
+        check_number(style_.safe_z + style_.lift, "safe height");
+        asked_ = path_.track.start;
+        at_ = {nearest(asked_.x), nearest(asked_.y), upwards(style_.safe_z + style_.lift)};
+        said_ = {unsaid, unsaid, at_.z};
+        char* at = put_motion(sheet_.line(), MoveKind::rapid);
+        end(put_word(at, 'Z', at_.z));
+        spindle_on(style_.rpm);
+        if (style_.spin_up_s > 0) dwell(style_.spin_up_s);
+    }
+    static void check_number(double value, std::string_view what) {
+        if (!(std::abs(value) < far_away))
+            throw Error(Fault::refused, fmt::format("The {} is {} mm, which cannot be written. Give one within 10 m.", what, value));
+    }
+    void end(char* at) { sheet_.end_line(at - 1); }
+    void spindle_on(double rpm) {
+        if (!(rpm >= 0 && rpm < 1e6))
+            throw Error(Fault::refused, fmt::format("A spindle speed of {} cannot be written. Give one from 0 to 999,999 rpm.", rpm));
+        sheet_.put(fmt::format("M3 S{}", std::llround(rpm)));
+    }
+    void dwell(double seconds) {
+        if (!(seconds >= 0 && seconds < 1e5))
+            throw Error(Fault::refused, fmt::format("A dwell of {} s cannot be written. Give one from 0 to 99,999 s.", seconds));
+        char* at = sheet_.line();
+        *at++ = 'G', *at++ = '4', *at++ = ' ';
+        const std::int64_t thousandths = static_cast<std::int64_t>(std::ceil(seconds * 1000 - 1e-6));
+        end(put_word(at, 'P', style_.dwell_in_milliseconds ? thousandths * 10000 : thousandths * 10));
+    }
+    void happen(const Event& event) {
+        switch (event.kind) {
+            case EventKind::dwell:
+                dwell(event.value);
+                break;
+            case EventKind::spindle_on:
+                spindle_on(event.value);
+                break;
+            case EventKind::spindle_off:
+                sheet_.put("M5");
+                break;
+            case EventKind::pause:
+                sheet_.put("M0");
+                said_ = {unsaid, unsaid, unsaid};  // whoever stood there may have moved the machine
+                motion_said_ = false;
+                said_feed_ = -1;
+                break;
+            case EventKind::end:
+                if (event.before < path_.track.moves.size())
+                    throw Error(Fault::refused, fmt::format("The toolpath ends before its move {}; moves after an end cannot be written.",
+                                                            event.before + 1));
+                break;
+        }
+    }
+    void moves() {
+        const Track& track = path_.track;
+        std::size_t event = 0, pass = 0;
+        for (std::size_t i = 0; i < track.moves.size(); ++i) {
+            for (; event < track.events.size() && track.events[event].before <= i; ++event) happen(track.events[event]);
+            for (; pass < path_.passes.size() && path_.passes[pass].first <= i; ++pass) program_.pass_lines.push_back(sheet_.lines() + 1);
+            const Move& move = track.moves[i];
+            check(i, move.to);
+            if (!placed_) place_first(move);
+            if (move.kind == MoveKind::feed) {
+                straight(i, move);
+            } else if (move.kind == MoveKind::rapid) {
+                rapid(i, move);
+            } else {
+                arc(i, move);
+            }
+            asked_ = move.to;
+        }
+        for (; event < track.events.size(); ++event) happen(track.events[event]);
+        for (; pass < path_.passes.size(); ++pass) program_.pass_lines.push_back(sheet_.lines() + 1);
+    }
+    /// The first moves: nobody knows where the tool stands in X and Y, and the toolpath's start is only assumed.
+    void place_first(const Move& move) {
+        const Place place = place_of(move.to);
+        const bool moves_xy = place.x != at_.x || place.y != at_.y;
+        if (move.kind == MoveKind::rapid && !moves_xy && place.z >= at_.z) return;  // still on its way up
+        placed_ = true;
+        if (move.kind != MoveKind::rapid || !moves_xy) {
+            go({at_.x, at_.y, at_.z});
+        } else if (place.z != at_.z) {  // up first, or down last: rapid() does what is left
+            go(place.z > at_.z ? Place{at_.x, at_.y, place.z} : Place{place.x, place.y, at_.z});
+        }
+    }
+    /// A rapid of Z alone or X and Y alone, whatever of it the controller was not told.
+    void go(const Place& place) {
+        char* const line = sheet_.line();
+        char* at = put_motion(line, MoveKind::rapid);
+        const bool z_alone = place.z != at_.z;
+        at = put_place(at, z_alone ? Place{said_.x, said_.y, place.z} : Place{place.x, place.y, said_.z});
+        at_ = place;
+        if (z_alone) {
+            said_.z = place.z;
+        } else {
+            said_.x = place.x, said_.y = place.y;
+        }
+        end(at);
+    }
+    void rapid(std::size_t index, const Move& move) {
+        const Place place = place_of(move.to);
+        if (place == at_) return;
+        if (place.z != at_.z && (place.x != at_.x || place.y != at_.y))
+            refuse(index, move.to, "a rapid must move Z alone or X and Y alone. This is a fault of the strategy, please report it.");
+        go(place);
+    }
+    void straight(std::size_t index, const Move& move) { straight(index, move, place_of(move.to)); }
+    void straight(std::size_t index, const Move& move, const Place& place) {
+        std::int64_t feed = feed_of(index, move);
+        if (place == at_) return;
+        if (style_.plunge > 0 && place.z < at_.z) feed = eased(feed, move, place);
+        char* at = put_motion(sheet_.line(), MoveKind::feed);
+        at = put_feed(put_place(at, place), feed);
+        said_ = at_ = place;
+        end(at);
+    }
+    void arc(std::size_t index, const Move& move) {
+        if (move.arc >= path_.track.arcs.size())
+            refuse(index, move.to, "its arc has no centre. This is a fault of the strategy, please report it.");
+        const Point centre = path_.track.arcs[move.arc].centre;
+        check(index, {centre.x, centre.y, 0});
+        Place place = arc_place_of(move.to);
+        // Rounding can turn a short way round into a whole circle and the other way about: the angle asked for decides.
+        if (std::abs(place.x - at_.x) < 100 && std::abs(place.y - at_.y) < 100) {
+            if (asked_sweep(move, centre) < std::numbers::pi) return straight(index, move);
+            place.x = at_.x, place.y = at_.y;
+        }
+        const double slack = 0.9 * 1e4 * (style_.inch ? radius_slack_in : radius_slack_mm);
+        const double cx = fine(centre.x) - static_cast<double>(at_.x), cy = fine(centre.y) - static_cast<double>(at_.y);
+        std::int64_t i = std::llround(cx), j = std::llround(cy);
+        double best = radii_apart(i, j, place);
+        for (std::int64_t a = std::llround(cx) - 2; best > slack / 2 && a <= std::llround(cx) + 2; ++a)
+            for (std::int64_t b = std::llround(cy) - 2; b <= std::llround(cy) + 2; ++b)
+                if (const double apart = radii_apart(a, b, place); apart < best) best = apart, i = a, j = b;
+        if (best > slack || (i == 0 && j == 0))
+            refuse(index, move.to, "its end does not lie on its arc. This is a fault of the strategy, please report it.");
+        std::int64_t feed = feed_of(index, move);
+        char* at = put_motion(sheet_.line(), move.kind);
+        at = put_word(put_word(at, 'X', place.x), 'Y', place.y);
+        if (place.z != said_.z) at = put_word(at, 'Z', place.z);
+        at = put_feed(put_word(put_word(at, 'I', i), 'J', j), feed);
+        said_ = at_ = place;
+        end(at);
+    }
+    [[nodiscard]] double radii_apart(std::int64_t i, std::int64_t j, const Place& place) const {
+        const auto x = static_cast<double>(place.x - at_.x - i), y = static_cast<double>(place.y - at_.y - j);
+        return std::abs(std::hypot(x, y) - std::hypot(static_cast<double>(i), static_cast<double>(j)));
+    }
+    /// The angle that the move was asked to turn through, 0 … 2π; all the way round where it ends as it starts.
+    [[nodiscard]] double asked_sweep(const Move& move, const Point& centre) const {
+        const Point a{asked_.x - centre.x, asked_.y - centre.y}, b{move.to.x - centre.x, move.to.y - centre.y};
+        double sweep = std::atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y);
+        if (move.kind == MoveKind::arc_cw) sweep = -sweep;
+        return sweep <= 1e-9 ? sweep + 2 * std::numbers::pi : sweep;
+    }
+    void retreat() {
+        motion_said_ = false;
+        said_.z = unsaid;
+        const std::int64_t z = std::max(at_.z, upwards(style_.safe_z + style_.lift));
+        char* at = put_motion(sheet_.line(), MoveKind::rapid);
+        end(put_word(at, 'Z', z));
+        at_.z = z;
+    }
+
+    Sheet& sheet_;
+    WrittenProgram& program_;
+    const Toolpath& path_;
+    const ProgramStyle& style_;
+    double per_mm_;
+    std::int64_t step_;
+    Place at_;      // where the tool stands
+    Place said_;    // what the controller was told, word by word
+    Point3 asked_;  // end of the last move of the toolpath, unrounded
+    MoveKind motion_ = MoveKind::rapid;
+    bool motion_said_ = false, placed_ = false;
+    std::int64_t said_feed_ = -1, written_feed_ = 0;
+    float asked_feed_ = -1;
+};
+
+/// A message for the person at the machine, in as many comments as it takes. NISTIR 6556: MSG, marks what is shown.
+void put_message(Sheet& sheet, std::string_view message) {
+    std::string left = clean_comment(message, 1000);
+    while (!left.empty()) {
+        constexpr std::size_t most = 60;
+        std::size_t cut = left.size() <= most ? left.size() : left.rfind(' ', most);
+        if (cut == std::string::npos || cut == 0) cut = most;
+        sheet.put("(MSG, " + left.substr(0, cut) + ")");
+        left.erase(0, left.find_first_not_of(' ', cut));
+    }
+}
+
+}  // namespace
+
+WrittenProgram join_programs(std::span<const ProgramPart> parts) {
+    if (parts.empty()) throw Error(Fault::usage, "There is no toolpath to write a program from.");
+    std::size_t moves = 0;
+    for (const ProgramPart& part : parts) {
+        if (part.path == nullptr) throw Error(Fault::usage, "A part of the program has no toolpath.");
+        if (part.style.inch != parts[0].style.inch || part.style.dwell_in_milliseconds != parts[0].style.dwell_in_milliseconds)
+            throw Error(Fault::usage, "The parts of one program must agree on millimetres or inches, and on seconds or milliseconds.");
+        moves += part.path->track.moves.size();
+    }
+    WrittenProgram program;
+    Sheet sheet(moves);
+    for (const ProgramPart& part : parts) {
+        program.part_lines.push_back(sheet.lines() + 1);
+        if (&part != parts.data()) {
+            put_message(sheet, part.pause);
+            sheet.put("M0");
+        }
+        Writer(sheet, program, *part.path, part.style).part();
+    }
+    sheet.put("M2");
+    program.lines = sheet.lines();
+    program.text = sheet.take();
+    return program;
+}
+
+WrittenProgram write_program(const Toolpath& path, const ProgramStyle& style) {
+    const ProgramPart alone{&path, style, {}};
+    return join_programs({&alone, 1});
+}
+
+}  // namespace burin
