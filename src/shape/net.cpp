@@ -258,12 +258,12 @@ void add_scaled(HeightMap& to, const HeightMap& what, double factor, double keep
     });
 }
 
-std::vector<Level> levels_of(const Net& net, const HeightMap& source, const Crew& crew) {
+std::vector<Level> levels_of(const Net& net, HeightMap source, const Crew& crew) {
     std::vector<Level> levels(1);
     levels.reserve(32);
     levels[0].net = &net;
-    levels[0].source = source;
     levels[0].u = source.like(0.0F);
+    levels[0].source = std::move(source);
     while (levels.back().width() > 3 || levels.back().height() > 3) {
         Level coarse;
         coarse.own = coarser(*levels.back().net, crew);
@@ -287,13 +287,13 @@ void take_off_mean(HeightMap& u, const Crew& crew) {
 
 }  // namespace
 
-double solve_net(const Net& net, const HeightMap& source, HeightMap& u, double tolerance, int cycles, const Crew& crew) {
+double solve_net(const Net& net, HeightMap source, HeightMap& u, double tolerance, int cycles, const Crew& crew) {
     const double whole = std::sqrt(dot(source, source, crew));
     if (!(whole > 0)) {
         std::fill(u.values().begin(), u.values().end(), 0.0F);
         return 0;
     }
-    std::vector<Level> levels = levels_of(net, source, crew);
+    std::vector<Level> levels = levels_of(net, std::move(source), crew);
     HeightMap& residual = levels[0].source;
     HeightMap& correction = levels[0].u;
     const auto take_flow = [&](HeightMap& of, double factor) {
@@ -305,7 +305,7 @@ double solve_net(const Net& net, const HeightMap& source, HeightMap& u, double t
         });
     };
     take_flow(u, 1);
-    HeightMap direction = source.like(0.0F);
+    HeightMap direction = u.like(0.0F);
     double left = std::sqrt(dot(residual, residual, crew)) / whole, energy = 0;
     for (int k = 0; k < cycles && left > tolerance; ++k) {
         crew.check();

@@ -97,7 +97,7 @@ HeightMap solve_poisson(const HeightMap& bend, const Crew& crew) {
     HeightMap source = bend;
     for (float& v : source.values()) v = mean - v;
     const Net net{bend.like(1.0F), bend.like(1.0F), {}};
-    solve_net(net, source, u, 1e-4, 20, crew);
+    solve_net(net, std::move(source), u, 1e-4, 20, crew);
     return u;
 }
 

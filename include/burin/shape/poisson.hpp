@@ -13,12 +13,13 @@ struct Net {
     HeightMap right, up, ground;
 };
 
-/// Solves the net for u by multigrid V-cycles, starting from the u given: red-black relaxation, coarser nets by
-/// series and parallel connection of the finer conductors, corrections interpolated along conductors (Trottenberg,
-/// Oosterlee, Schüller 2001, ch. 7). Stops after `cycles`, or once the residual's norm is below `tolerance` × that of
+/// Solves the net for u by conjugate gradients over multigrid cycles, starting from the u given: red-black relaxation,
+/// coarser nets by series and parallel connection of the finer conductors, corrections interpolated along conductors
+/// (Trottenberg, Oosterlee, Schüller 2001, ch. 7). Stops after `cycles`, or once the residual's norm is below `tolerance` × that of
 /// the source. Returns that ratio. Without ground anywhere, u is known up to a constant and comes out with mean 0.
-/// Takes about 2.7 grids beside the arguments. Same bytes for any number of threads.
-double solve_net(const Net& net, const HeightMap& source, HeightMap& u, double tolerance, int cycles, const Crew& crew);
+/// Takes about four grids beside the arguments. Stops early where float's rounding lets no more be gained. Same bytes for any number of
+/// threads.
+double solve_net(const Net& net, HeightMap source, HeightMap& u, double tolerance, int cycles, const Crew& crew);
 
 /// Solves ∇²u = bend (five-point, cells of side 1) with no flow through the border, by cosine transform; mean 0.
 /// `bend` loses its mean first, as such a u can have none. Sizes that are even and made of 2, 3 and 5 are exact (to

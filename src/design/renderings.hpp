@@ -1,0 +1,42 @@
+#pragma once
+/// What the ways from picture to heights share inside this room.
+#include <string>
+#include <vector>
+
+#include "burin/design/cells.hpp"
+#include "burin/design/heights.hpp"
+#include "burin/shape/filters.hpp"
+
+namespace burin {
+
+/// What was said on the way.
+struct Remarks {
+    std::vector<std::string> notes, warnings;
+};
+
+/// Radius of the window, mm, that parts small detail from large form: 1.5 mm, about what a ball bit of 1 mm can still
+/// show, but no more than a sixteenth of the picture.
+[[nodiscard]] double detail_radius(const HeightMap& map);
+
+/// base + strength × (map − base), base being the map without its small detail.
+void strengthen_detail(HeightMap& map, double strength, const Crew& crew);
+
+/// Brings values from [low, high] to [0, 1] and cuts off what lies outside.
+void to_unit(HeightMap& map, double low, double high, const Crew& crew);
+
+/// The tones taken as black and white: the percentiles asked for, or the whole span where they fall together.
+/// `unit` and `factor` name tones in sentences. Throws Error (refused): the picture has no contrast.
+[[nodiscard]] Range levels_of(const HeightMap& tones, const Mask& counted, const HeightsWishes& wishes, const std::string& unit,
+                              double factor, Remarks& remarks, const Crew& crew);
+
+/// The renderings, each on the job's cells, before border, transparency and steepest slope: heights in mm.
+[[nodiscard]] HeightMap map_heights(const Picture&, const Mask& counted, const HeightsWishes&, Remarks&, const Crew&);
+[[nodiscard]] HeightMap tone_heights(const Picture&, const Mask& counted, const HeightsWishes&, Remarks&, const Crew&);
+[[nodiscard]] HeightMap sculpt_heights(const Picture&, const Mask& counted, const HeightsWishes&, Remarks&, const Crew&);
+[[nodiscard]] HeightMap dome_heights(const Picture&, const Mask& counted, const HeightsWishes&, Remarks&, const Crew&);
+[[nodiscard]] HeightMap transmit_heights(const Picture&, const Mask& counted, const HeightsWishes&, Remarks&, const Crew&);
+
+/// What attenuation and integration make of tones (0 … 1 for the picture's span): see sculpt.cpp. Up to a constant.
+[[nodiscard]] HeightMap sculpted(HeightMap tones, double smooth, double detail, const Crew& crew);
+
+}  // namespace burin
