@@ -237,14 +237,31 @@ void unmultiply(std::uint16_t* colour, const std::uint16_t* alpha, std::size_t c
                 static_cast<std::uint16_t>(std::min<std::uint64_t>(65535, (std::uint64_t{colour[i]} * 65535 + alpha[i] / 2) / alpha[i]));
 }
 
+/// Red, green and blue of each entry. Palettes hold 16 bits, but many writers fill in 8, at either end: white is white all
+/// the same.
+std::vector<std::uint16_t> palette_of(const Tags& t) {
+    const std::size_t entries = std::size_t{1} << t.bits;
+    std::vector<std::uint16_t> palette;
+    unsigned any = 0;
+    for (std::size_t k = 0; k < entries; ++k)
+        for (const auto* colour : t.palette) {
+            palette.push_back(colour[k]);
+            any |= colour[k];
+        }
+    for (auto& v : palette) {
+        if ((any & 0xFF00U) == 0) v = static_cast<std::uint16_t>(v * 257);
+        if ((any & 0x00FFU) == 0) v = static_cast<std::uint16_t>((v >> 8) * 257);
+    }
+    return palette;
+}
+
 /// Runs of pixels of a block to pixels of the picture.
 class RunMaker {
 public:
     static constexpr std::size_t longest = 4096;  ///< pixels at once, so that a run of every channel stays in the cache
 
     explicit RunMaker(const Tags& t) : tags_(t), planes_((static_cast<std::size_t>(t.colours) + 3) * longest), pixels_(4 * longest) {
-        for (std::size_t c = 0; c < 3 && t.palette[0]; ++c)
-            for (std::size_t k = 0; k < (std::size_t{1} << t.bits); ++k) wide_palette_ = wide_palette_ || t.palette[c][k] > 255;
+        if (t.palette[0]) palette_ = palette_of(t);
     }
     /// Pixels first … first + count − 1 of a row. `rows` holds the same row of each plane, or the one row in which the samples
     /// of a pixel lie together. The result holds until the next call.
@@ -283,11 +300,10 @@ private:
         else
             unpack(rows[0], tags_.bits, first * tags_.per_pixel + sample, tags_.per_pixel, count, out);
     }
-    /// Palettes hold 16 bits; some writers fill in 8 only.
     void look_up(std::size_t count) {
         for (std::size_t i = 0; i < count; ++i) {
             const std::size_t k = plane(0)[i];
-            for (std::size_t c = 3; c-- > 0;) plane(c)[i] = static_cast<std::uint16_t>(tags_.palette[c][k] * (wide_palette_ ? 1 : 257));
+            for (std::size_t c = 3; c-- > 0;) plane(c)[i] = palette_[3 * k + c];
         }
     }
     void weave(std::size_t stride, std::size_t at, const std::uint16_t* in, std::size_t count) {
@@ -295,8 +311,7 @@ private:
     }
 
     const Tags& tags_;
-    bool wide_palette_ = false;
-    std::vector<std::uint16_t> planes_, pixels_;
+    std::vector<std::uint16_t> palette_, planes_, pixels_;
 };
 
 void read_block(const Source& source, Reading& reading, const Blocks& b, std::uint32_t index, std::byte* out, std::uint64_t wanted) {

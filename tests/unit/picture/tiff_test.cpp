@@ -70,18 +70,23 @@ TEST_CASE("TIFF where 0 is white") {
     }
 }
 
-TEST_CASE("TIFF with a palette, of 16 bits and of 8") {
-    for (const bool narrow : {false, true}) {
-        CAPTURE(narrow);
+TEST_CASE("TIFF with a palette of 16 bits, and of 8 written into the low or the high byte") {
+    // Filling in 8 bits of the 16 is common practice, no source; white must stay white.
+    for (const int factor : {1, 256, 257}) {
+        CAPTURE(factor);
         made::Tiff how{width, height, 4, 1, PHOTOMETRIC_PALETTE};
-        how.palette = made::noise(48, narrow ? 255 : 65535, 3);
+        const Samples narrow = made::noise(48, 255, 3);
+        for (const auto v : narrow) how.palette.push_back(static_cast<std::uint16_t>(v * factor));
         const Samples indices = made::noise(width * height, 15);
         const auto picture = made::read(made::tiff(how, indices));
         REQUIRE(picture.channels == 3);
         for (std::size_t i = 0; i < indices.size(); ++i)
-            for (std::size_t c = 0; c < 3; ++c)
-                REQUIRE(picture.samples[3 * i + c] == how.palette[16 * c + indices[i]] * (narrow ? 257 : 1));
+            for (std::size_t c = 0; c < 3; ++c) REQUIRE(picture.samples[3 * i + c] == narrow[16 * c + indices[i]] * 257);
     }
+    made::Tiff wide_palette{1, 1, 4, 1, PHOTOMETRIC_PALETTE};
+    wide_palette.palette = made::noise(48, 65535, 3);
+    const auto picture = made::read(made::tiff(wide_palette, {5}));
+    for (std::size_t c = 0; c < 3; ++c) CHECK(picture.samples[c] == wide_palette.palette[16 * c + 5]);
 }
 
 TEST_CASE("TIFF with transparency, apart and multiplied in") {
