@@ -1,0 +1,33 @@
+#pragma once
+/// Designs on the stock: turned, mirrored, laid on the stock's cells; pieces of them; places that stay untouched.
+#include <optional>
+
+#include "burin/base/crew.hpp"
+#include "burin/base/grid.hpp"
+#include "burin/workshop/stock.hpp"
+
+namespace burin {
+
+/// Mirrored left to right, then turned about its centre, counter-clockwise. Quarter turns move cells exactly; other
+/// angles sample between cells, and what lies beside the turned rectangle is 0. The centre of the result is (0, 0).
+[[nodiscard]] HeightMap turned(const HeightMap& design, double degrees, bool mirror, const Crew& crew);
+
+/// The design with its centre at `at` on a grid of the same cells that covers the stock, 0 beside it. The design's lower
+/// left corner is a corner of cells, so that its own cells stay as they are; the stock's edges may fall within cells.
+[[nodiscard]] HeightMap on_stock(const HeightMap& design, const Point& at, const Stock& stock);
+
+/// The cells that `box` touches, grown by `margin` mm; beyond the grid: 0.
+[[nodiscard]] HeightMap cut_out(const HeightMap& heights, const Box& box, double margin);
+
+/// Where the design lies on the grid of on_stock.
+[[nodiscard]] Box design_box(const HeightMap& design, const Point& at);
+
+/// The most demanding piece of width × height within `box`: the one with the most wall (sum of the steps between
+/// neighbouring cells) and, of equal ones, the deepest. Its box; a piece larger than `box` is cut down to it.
+[[nodiscard]] Box demanding_piece(const HeightMap& heights, const Box& box, double width, double height);
+
+/// A spot of the stock's top that no program cuts, with at least `clear` mm of uncut top round it; outside `design` where
+/// there is such a place, with as much room as there is up to 5 mm; of equal ones the nearest to the work zero.
+[[nodiscard]] std::optional<Point> touch_spot(const HeightMap& surface, const Stock& stock, const Box& design, double clear);
+
+}  // namespace burin

@@ -1,0 +1,192 @@
+/// Toolpaths as files. Names, header comments and the pause between joined programs are made here; the words of the
+/// dialect in `program`, the verdict in `proof`.
+#include "programs.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "burin/base/error.hpp"
+#include "burin/job/options.hpp"
+#include "burin/motion/timing.hpp"
+#include "fmt/format.h"
+
+namespace burin {
+namespace {
+
+ProgramStyle style_of(const SettledRelief& relief, const Program& program, double lift) {
+    const Feeds& feeds = relief.bits[program.bit].feeds;
+    ProgramStyle style;
+    style.inch = relief.inch;
+    style.dwell_in_milliseconds = relief.machine.dwell_in_milliseconds;
+    style.spin_up_s = relief.machine.spindle->spin_up_s;
+    style.rpm = feeds.rpm;
+    style.safe_z = relief.safe_height;
+    style.lift = lift;
+    style.plunge = feeds.plunge;
+    style.header = program.header;
+    if (lift > 0) style.header.insert(style.header.begin() + 1, fmt::format("DRY RUN, lifted by {} mm: nothing is cut", number_text(lift)));
+    return style;
+}
+
+std::vector<std::string> header_of(const SettledRelief& relief, const std::vector<Program>& programs, std::size_t k, double seconds) {
+    const Program& program = programs[k];
+    const Stock& stock = relief.stock;
+    const std::string size = stock.outline == Outline::round
+                                 ? fmt::format("round {} x {}", number_text(stock.bounds.width()), number_text(stock.thickness))
+                                 : fmt::format("{} x {} x {}", number_text(stock.bounds.width()), number_text(stock.bounds.height()),
+                                               number_text(stock.thickness));
+    std::vector<std::string> lines{relief.name,
+                                   fmt::format("Program {} of {}: {}", k + 1, programs.size(), program.purpose),
+                                   fmt::format("Bit {}", relief.bits[program.bit].bit.name()),
+                                   fmt::format("Zero: {} of the stock, Z0 on its top", to_string(stock.zero)),
+                                   fmt::format("Stock {} mm, {}", size, relief.material.name),
+                                   fmt::format("Time about {}", duration_text(std::ceil(seconds / 60) * 60))};
+    if (k + 1 < programs.size())
+        lines.push_back(fmt::format("Then {} with {}", programs[k + 1].file, relief.bits[programs[k + 1].bit].bit.name()));
+    return lines;
+}
+
+void name_programs(const SettledRelief& relief, const ReliefPlan& plan, std::vector<Program>& programs) {
+    const std::size_t last = relief.bits.size() - 1;
+    for (std::size_t k = 0; k < programs.size(); ++k) {
+        Program& program = programs[k];
+        program.bit = plan.paths[k].bit;
+        program.finishing = program.bit == last;
+        const bool alone = programs.size() == 1;
+        program.file = fmt::format("{}-{}.nc", k + 1, alone ? "cut" : program.finishing ? "finish" : "rough");
+        program.purpose = program.finishing ? (alone ? "roughing and finishing" : "finishing") : "roughing";
+    }
+}
+
+/// Whether the joined text moves as its parts do, one after the other.
+bool same_moves(const ReadProgram& joined, const std::vector<ReadProgram>& parts) {
+    // A part written by itself starts from its own first retreat; what must agree is every move in feed.
+    std::vector<const Move*> feeds;
+    for (const ReadProgram& part : parts)
+        for (const Move& move : part.track.moves)
+            if (move.kind != MoveKind::rapid) feeds.push_back(&move);
+    std::size_t k = 0;
+    for (const Move& move : joined.track.moves) {
+        if (move.kind == MoveKind::rapid) continue;
+        if (k == feeds.size() || !(feeds[k]->to == move.to) || feeds[k]->feed != move.feed || feeds[k]->kind != move.kind || !move.running)
+            return false;
+        ++k;
+    }
+    return k == feeds.size();
+}
+
+}  // namespace
+
+std::vector<Program> write_programs(const SettledRelief& relief, const ReliefPlan& plan, const Crew& crew) {
+    std::vector<Program> programs(plan.paths.size());
+    name_programs(relief, plan, programs);
+    in_parallel(crew, static_cast<int>(programs.size()), [&](int k) {
+        const auto index = static_cast<std::size_t>(k);
+        const Toolpath& path = plan.paths[index].path;
+        // Of the path, before its words are rounded: near enough for a comment in minutes.
+        const double seconds = reckon_time(path.track, relief.machine).total_s + relief.machine.spindle->spin_up_s;
+        programs[index].header = header_of(relief, programs, index, seconds);
+        programs[index].written = write_program(path, style_of(relief, programs[index], 0));
+    });
+    return programs;
+}
+
+ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const std::vector<Program>& programs) {
+    ProofTask task;
+    task.design = &design;
+    task.machine = relief.machine;
+    task.stock = relief.stock;
+    task.allowance = relief.allowance;
+    task.scallop = relief.scallop;
+    task.cell = design.cell();
+    for (const Program& program : programs) {
+        const SettledBit& bit = relief.bits[program.bit];
+        task.programs.push_back({.file = program.file,
+                                 .text = program.written.text,
+                                 .bit = bit.bit,
+                                 .feed = bit.feeds.feed,
+                                 .plunge = bit.feeds.plunge,
+                                 .most_at_once = bit.feeds.depth_per_pass + (program.finishing ? relief.allowance : 0),
+                                 .spin_up_s = relief.machine.spindle->spin_up_s,
+                                 .pass_lines = program.written.pass_lines});
+    }
+    return task;
+}
+
+bool only_too_much_at_once(const Proof& proof) {
+    return !proof.holds && std::all_of(proof.checks.begin(), proof.checks.end(),
+                                       [](const Check& check) { return check.ok || check.name.starts_with("nothing too much at once"); });
+}
+
+std::string refusal(const Proof& proof) {
+    std::string text = "Refused: the programs of this job would break a promise, and nothing was written.";
+    int told = 0, broken = 0;
+    for (const Check& check : proof.checks) {
+        if (check.ok) continue;
+        ++broken;
+        if (++told > 3) continue;
+        const std::string where = check.file.empty() ? ""
+                                  : check.line > 0   ? fmt::format(" ({}, line {})", check.file, check.line)
+                                                     : fmt::format(" ({})", check.file);
+        text += fmt::format("\n  {}{}: {}", check.name, where, check.detail);
+    }
+    if (broken > 3) text += fmt::format("\n  and {} more.", broken - 3);
+    return text;
+}
+
+std::vector<OutputFile> released_programs(const SettledRelief& relief, const ReliefPlan& plan, std::vector<Program>& programs, Proof& proof,
+                                          const Crew& crew) {
+    std::vector<OutputFile> files;
+    if (relief.lift > 0) {
+        std::vector<Program> lifted = programs;
+        in_parallel(crew, static_cast<int>(lifted.size()), [&](int k) {
+            const auto index = static_cast<std::size_t>(k);
+            lifted[index].written = write_program(plan.paths[index].path, style_of(relief, programs[index], relief.lift));
+        });
+        ProofTask task = proof_task(relief, proof.surface, lifted);
+        task.lift = relief.lift;
+        const Proof dry = prove(task, crew);
+        if (!dry.holds) throw Error(Fault::refused, refusal(dry));
+        for (std::size_t k = 0; k < lifted.size(); ++k) {
+            ProgramFigures& figures = proof.programs[k];
+            const ProgramFigures& file = dry.programs[k];
+            figures.lines = file.lines;
+            figures.bytes = file.bytes;
+            figures.time_s = file.time_s;
+            figures.cut_length = file.cut_length;
+            figures.rapid_length = file.rapid_length;
+            figures.lo = file.lo;
+            figures.hi = file.hi;
+        }
+        programs = std::move(lifted);
+    }
+    if (relief.one_file && programs.size() > 1) {
+        std::vector<ProgramPart> parts;
+        std::vector<ReadProgram> apart;
+        for (std::size_t k = 0; k < programs.size(); ++k) {
+            parts.push_back({.path = &plan.paths[k].path, .style = style_of(relief, programs[k], relief.lift), .pause = {}});
+            if (k > 0)
+                parts.back().pause = fmt::format("Change the bit to {}, touch off Z, go on", relief.bits[programs[k].bit].bit.name());
+            apart.push_back(read_program(programs[k].written.text, relief.machine.dwell_in_milliseconds));
+        }
+        WrittenProgram joined = join_programs(parts);
+        const ReadProgram read = read_program(joined.text, relief.machine.dwell_in_milliseconds);
+        if (!plain_text_faults(read).empty() || !same_moves(read, apart))
+            throw Error(Fault::refused,
+                        "Refused: the joined program does not do what its parts do. Make the programs one by one, without --one-file.");
+        for (Program& program : programs) program.file = "1-cut.nc";
+        files.push_back({"1-cut.nc", std::move(joined.text)});
+        return files;
+    }
+    for (const Program& program : programs) files.push_back({program.file, program.written.text});
+    return files;
+}
+
+std::string duration_text(double seconds) {
+    const auto whole = static_cast<long long>(std::llround(seconds));
+    if (whole < 60) return fmt::format("{} s", whole);
+    if (whole < 3600) return whole % 60 == 0 ? fmt::format("{} min", whole / 60) : fmt::format("{} min {} s", whole / 60, whole % 60);
+    return fmt::format("{} h {:02} min", (whole + 30) / 3600, (whole + 30) % 3600 / 60);
+}
+
+}  // namespace burin

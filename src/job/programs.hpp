@@ -1,0 +1,44 @@
+#pragma once
+/// Toolpaths as files: named, written, ready for the proof; and what is released of them.
+#include <string>
+#include <vector>
+
+#include "burin/base/crew.hpp"
+#include "burin/base/files.hpp"
+#include "burin/program/rs274.hpp"
+#include "burin/proof/proof.hpp"
+#include "burin/toolpath/relief.hpp"
+#include "settle.hpp"
+
+namespace burin {
+
+struct Program {
+    std::string file;     ///< "1-rough.nc"
+    std::size_t bit = 0;  ///< index into SettledRelief::bits
+    bool finishing = false;
+    std::string purpose;  ///< "roughing", "finishing", "roughing and finishing"
+    std::vector<std::string> header;
+    WrittenProgram written;  ///< at its true height, also where a dry run is asked for
+};
+
+/// One program for each toolpath of the plan.
+[[nodiscard]] std::vector<Program> write_programs(const SettledRelief& relief, const ReliefPlan& plan, const Crew& crew);
+
+/// What the programs must prove; holds references to `design` and the texts.
+[[nodiscard]] ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const std::vector<Program>& programs);
+
+/// Whether nothing is broken but the promise of nothing too much at once, which another plan may mend.
+[[nodiscard]] bool only_too_much_at_once(const Proof& proof);
+/// Why a job is refused: the first broken promises with their places.
+[[nodiscard]] std::string refusal(const Proof& proof);
+
+/// The programs as they go to the machine: lifted for a dry run (proved again, figures of the files put into `proof`),
+/// joined where one file is wanted (read back and compared with its parts). `programs` get the names of their files.
+/// Throws Error (refused).
+[[nodiscard]] std::vector<OutputFile> released_programs(const SettledRelief& relief, const ReliefPlan& plan, std::vector<Program>& programs,
+                                                        Proof& proof, const Crew& crew);
+
+/// "1 h 05 min", "12 min 30 s", "45 s".
+[[nodiscard]] std::string duration_text(double seconds);
+
+}  // namespace burin

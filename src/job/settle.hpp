@@ -1,0 +1,61 @@
+#pragma once
+/// A job with every question answered: what was given, what was reckoned, and why.
+#include <string>
+#include <vector>
+
+#include "burin/base/grid.hpp"
+#include "burin/design/heights.hpp"
+#include "burin/job/job.hpp"
+#include "burin/picture/picture.hpp"
+#include "burin/workshop/feeds.hpp"
+#include "burin/workshop/presets.hpp"
+#include "burin/workshop/stock.hpp"
+
+namespace burin {
+
+struct SettledBit {
+    Bit bit;
+    Feeds feeds;
+};
+
+struct SettledRelief {
+    Job written;  ///< for job.toml: every value, presets written out
+    std::string name;
+    Machine machine;
+    Material material;
+    Stock stock;
+    double safe_height = 3, lift = 0;
+    bool inch = false, one_file = false;
+    HeightsWishes heights;
+    Point at;  ///< centre of the design, work coordinates
+    double rotate_deg = 0;
+    bool mirror = false;
+    std::vector<SettledBit> bits;  ///< in the order given: the last one finishes
+    double allowance = 0.3, stepover = 0.1, scallop = 0, angle_deg = 0, tolerance = 0.005;
+    bool one_way = false;
+    std::optional<Point> trial, trial_at;
+    std::string picture_name;
+    std::vector<std::string> assumed, warnings;
+};
+
+/// Machine, material, bits and what can be refused without the picture. `bits` keeps the order given.
+struct Workshop {
+    Machine machine;
+    Material material;
+    std::vector<Bit> bits;
+};
+[[nodiscard]] Workshop find_workshop(const Job& job, const PresetFolders& presets);
+
+/// Answers every question of a job with one relief. Throws Error: refused where the job conflicts with stock or machine,
+/// usage where the sizes are missing.
+[[nodiscard]] SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256);
+
+/// Side of the cells: a fifth of the finishing bit's tip radius, taken down to 0.1, 0.05 or 0.02 mm, then up again until
+/// an area has at most 16 million cells.
+[[nodiscard]] double reckon_cell(const Bit& finishing, double width, double height);
+/// 10 % of the tip's diameter; vees: what leaves at most 0.01 mm between lines on a floor.
+[[nodiscard]] double reckon_stepover(const Bit& finishing);
+/// Height of what lines `stepover` apart leave between them on a floor.
+[[nodiscard]] double scallop_of(const Bit& bit, double stepover);
+
+}  // namespace burin
