@@ -1,0 +1,155 @@
+// The report for programs: report.json. The names are a contract; new ones may come, none goes.
+//
+// Lengths mm, times s, feeds mm/min, speeds rpm. What does not apply is null, never zero. Keys stand in the order a
+// person would read them. JSON: RFC 8259; text that is not UTF-8 is mended with U+FFFD, numbers that are not finite
+// become null. Cost: nothing beside the job.
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "burin/report/report.hpp"
+
+namespace burin {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// A measured figure, to a millionth: what lies below is noise of the arithmetic.
+Json figure(double value) {
+    if (!std::isfinite(value)) return nullptr;
+    const double rounded = std::round(value * 1e6) / 1e6;
+    return rounded == 0 ? 0.0 : rounded;
+}
+
+Json triple(const std::array<double, 3>& v) { return Json::array({figure(v[0]), figure(v[1]), figure(v[2])}); }
+Json span(double lo, double hi) { return Json::array({figure(lo), figure(hi)}); }
+Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
+
+Json machine_json(const Machine& machine) {
+    Json j;
+    j["name"] = machine.name;
+    j["title"] = machine.title;
+    j["travel_mm"] = triple(machine.travel);
+    j["rapid_mm_min"] = triple(machine.rapid);
+    j["acceleration_mm_s2"] = triple(machine.acceleration);
+    j["corner_tolerance_mm"] = figure(machine.corner_tolerance);
+    j["planned_moves"] = machine.planned_moves;
+    j["lines_per_s"] = machine.lines_per_s > 0 ? figure(machine.lines_per_s) : Json(nullptr);
+    j["typical_dynamics"] = machine.typical_dynamics;
+    return j;
+}
+
+Json stock_json(const Stock& stock) {
+    Json j;
+    j["outline"] = stock.outline == Outline::round ? "round" : "rectangle";
+    j["x"] = span(stock.bounds.lo.x, stock.bounds.hi.x);
+    j["y"] = span(stock.bounds.lo.y, stock.bounds.hi.y);
+    j["thickness_mm"] = figure(stock.thickness);
+    j["assumed"] = stock.assumed;
+    return j;
+}
+
+Json passes_json(const std::vector<PassFigures>& passes) {
+    Json list = Json::array();
+    for (const auto& pass : passes) {
+        Json j;
+        j["z_mm"] = figure(pass.z);
+        j["length_mm"] = figure(pass.length);
+        j["time_s"] = figure(pass.time_s);
+        j["line"] = pass.first_line;
+        list.push_back(std::move(j));
+    }
+    return list;
+}
+
+/// `measured` is what the proof saw of this program; null: it saw nothing.
+Json program_json(const ReportProgram& program, const ProgramFigures* measured) {
+    Json j;
+    j["file"] = program.file;
+    j["tool"] = program.bit.name();
+    j["tool_sizes"] = program.bit.sizes();
+    j["purpose"] = program.purpose;
+    j["lines"] = measured ? Json(measured->lines) : Json(nullptr);
+    j["bytes"] = measured ? Json(measured->bytes) : Json(nullptr);
+    j["time_s"] = measured ? figure(measured->time_s) : Json(nullptr);
+    j["cut_length_mm"] = measured ? figure(measured->cut_length) : Json(nullptr);
+    j["rapid_length_mm"] = measured ? figure(measured->rapid_length) : Json(nullptr);
+    if (measured) {
+        j["bounds"]["x"] = span(measured->lo.x, measured->hi.x);
+        j["bounds"]["y"] = span(measured->lo.y, measured->hi.y);
+        j["bounds"]["z"] = span(measured->lo.z, measured->hi.z);
+    } else {
+        j["bounds"] = nullptr;
+    }
+    j["feed_mm_min"] = figure(program.feeds.feed);
+    j["plunge_mm_min"] = figure(program.feeds.plunge);
+    j["spindle_rpm"] = figure(program.feeds.rpm);
+    j["chip_load_mm"] = figure(program.feeds.chip_load);
+    j["depth_per_pass_mm"] = figure(program.feeds.depth_per_pass);
+    j["allowance_mm"] = figure(program.allowance);
+    j["bend_mm"] = figure(program.feeds.bend_mm);
+    j["removed_mm3"] = measured ? figure(measured->removed_mm3) : Json(nullptr);
+    j["most_taken_at_once_mm"] = measured ? figure(measured->most_at_once) : Json(nullptr);
+    j["largest_section"] = measured ? figure(measured->largest_section) : Json(nullptr);
+    j["passes"] = measured ? passes_json(measured->passes) : Json::array();
+    j["reasons"] = program.feeds.reasons;
+    return j;
+}
+
+Json check_json(const Check& check) {
+    Json j;
+    j["name"] = check.name;
+    j["ok"] = check.ok;
+    j["detail"] = check.detail;
+    j["file"] = text_or_null(check.file);
+    j["line"] = check.line ? Json(check.line) : Json(nullptr);
+    return j;
+}
+
+Json proof_json(const JobReport& report) {
+    const Proof& proof = report.proof;
+    const bool relief = !report.design.empty();
+    Json j;
+    j["holds"] = proof.holds;
+    j["deepest_gouge_mm"] = relief ? figure(proof.deepest_gouge) : Json(nullptr);
+    j["left_standing_mm"] = relief ? figure(proof.left_standing) : Json(nullptr);
+    j["left_standing_rms_mm"] = relief ? figure(proof.left_standing_rms) : Json(nullptr);
+    j["over_line_mm"] = nullptr;  // figures only
+    j["short_of_line_mm"] = nullptr;
+    j["most_taken_at_once_mm"] = figure(proof.most_at_once);
+    j["largest_section"] = figure(proof.largest_section);
+    j["rapids_in_stock"] = proof.rapids_in_stock;
+    j["inside_travel"] = proof.inside_travel;
+    j["checks"] = Json::array();
+    for (const auto& check : proof.checks) j["checks"].push_back(check_json(check));
+    return j;
+}
+
+}  // namespace
+
+std::string report_json(const JobReport& report) {
+    Json j;
+    j["job"] = report.name;
+    j["burin"] = report.version;
+    j["command"] = report.command;
+    j["picture"] = text_or_null(report.picture_name);
+    j["machine"] = machine_json(report.machine);
+    j["material"] = report.material.name;
+    j["stock"] = stock_json(report.stock);
+    j["zero"] = report.zero;
+    j["depth_mm"] = figure(report.depth);
+    j["cell_mm"] = figure(report.cell);
+    j["lift_mm"] = figure(report.lift);
+    j["time_s"] = figure(report.time_s);
+    j["programs"] = Json::array();
+    for (std::size_t k = 0; k < report.programs.size(); ++k)
+        j["programs"].push_back(program_json(report.programs[k], k < report.proof.programs.size() ? &report.proof.programs[k] : nullptr));
+    j["proof"] = proof_json(report);
+    j["assumed"] = report.assumed;
+    j["idle_bits"] = report.idle_bits;
+    j["warnings"] = report.warnings;
+    j["cautions"] = report.cautions;
+    return j.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace burin
