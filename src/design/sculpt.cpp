@@ -26,7 +26,11 @@ namespace {
 constexpr int band_rows = 64;
 constexpr double finest_scale = 0.4;     ///< mm
 constexpr double quiet_contrast = 0.03;  ///< α: the contrast up to which a slope is kept, of the picture's span
-constexpr double attenuation = 0.55;     ///< sum of the p
+constexpr double attenuation = 0.8;      ///< sum of the p
+constexpr double next_scale = 0.6;       ///< p of each scale over that of the next finer one
+constexpr double form_contrast = 0.2;    ///< what stands out more than this is form, else detail
+constexpr float detail_limit = 0.03F;    ///< strong detail (fur, leaves) is held down towards this
+constexpr double detail_share = 0.3;     ///< of detail in the relief, at strength 1; attenuation lifts it about threefold
 constexpr double edge_contrast = 0.05;   ///< contrast at which a misfit counts half
 constexpr float least_weight = 1.0F / 64;
 
@@ -86,7 +90,11 @@ HeightMap attenuation_of(const HeightMap& form, HeightMap& weight, const Crew& c
     std::vector<double> scales;
     const double largest = std::max(finest_scale, std::min(form.width(), form.height()) * form.cell() / 12);
     for (double s = finest_scale; s <= largest * 1.001; s *= 2) scales.push_back(std::max(s, form.cell()));
-    const double power = attenuation / static_cast<double>(scales.size());
+    // A step has the same contrast at every scale, a bulge only at its own: so the finest scales attenuate most.
+    std::vector<double> powers;
+    double total = 0;
+    for (std::size_t k = 0; k < scales.size(); ++k) total += std::pow(next_scale, static_cast<double>(k));
+    for (std::size_t k = 0; k < scales.size(); ++k) powers.push_back(attenuation * std::pow(next_scale, static_cast<double>(k)) / total);
     std::vector<HeightMap> pyramid;  // above the form itself
     const auto level = [&](std::size_t k) -> const HeightMap& { return k == 0 ? form : pyramid[k - 1]; };
     while (level(pyramid.size()).cell() * 4 <= scales.back() && std::min(level(pyramid.size()).width(), level(pyramid.size()).height()) > 2)
@@ -97,7 +105,7 @@ HeightMap attenuation_of(const HeightMap& form, HeightMap& weight, const Crew& c
         // Each scale is taken where it is two to four cells long: finer is waste, coarser is inexact.
         for (; next > 0 && (k == 0 || level(k).cell() * 2 <= scales[next - 1]); --next) {
             HeightMap contrast = contrast_at(level(k), scales[next - 1], crew);
-            add_log_attenuation(sum, contrast, power, crew);
+            add_log_attenuation(sum, contrast, powers[next - 1], crew);
             if (next == 1) weight = std::move(contrast);
         }
         if (k > 0) sum = doubled(sum, level(k - 1), crew);
@@ -116,6 +124,20 @@ HeightMap attenuation_of(const HeightMap& form, HeightMap& weight, const Crew& c
         }
     });
     return sum;
+}
+
+/// Leaves in `tones` what `form` lacks of them, the strong of it held down.
+void keep_detail(HeightMap& tones, const HeightMap& form, const Crew& crew) {
+    over_rows(crew, tones.height(), band_rows, [&](int first, int last) {
+        for (int j = first; j < last; ++j) {
+            float* row = tones.row(j);
+            const float* low = form.row(j);
+            for (int i = 0; i < tones.width(); ++i) {
+                const float d = row[i] - low[i];
+                row[i] = d / (1 + std::abs(d) / detail_limit);
+            }
+        }
+    });
 }
 
 /// Wanted difference between two neighbouring cells.
@@ -169,18 +191,18 @@ HeightMap sculpted(HeightMap tones, double smooth, double detail, const Crew& cr
     crew.say("sculpt", 0);
     // Grain is always levelled a little: attenuation lifts whatever is small, and grain is.
     tones = edge_preserving(tones, std::max(smooth, finest_scale), smooth > 0 ? 0.1 : 0.02, crew);
-    HeightMap form = edge_preserving(tones, detail_radius(tones), 0.1, crew);
-    for (std::size_t k = 0; k < tones.size(); ++k) tones.values()[k] -= form.values()[k];
+    HeightMap form = edge_preserving(tones, detail_radius(tones), form_contrast, crew);
+    keep_detail(tones, form, crew);
     HeightMap weight;
     HeightMap phi = attenuation_of(form, weight, crew);
     crew.say("sculpt", 0.4);
-    HeightMap bend = source_of(form, tones, phi, nullptr, detail * 0.5, crew);
+    HeightMap bend = source_of(form, tones, phi, nullptr, detail * detail_share, crew);
     for (float& v : bend.values()) v = -v;
     HeightMap u = nearly_solve_poisson(bend, crew);
     crew.say("sculpt", 0.6);
     const Net net = net_of(weight, crew);
     weight = HeightMap();
-    bend = source_of(form, tones, phi, &net, detail * 0.5, crew);
+    bend = source_of(form, tones, phi, &net, detail * detail_share, crew);
     form = tones = phi = HeightMap();
     solve_net(net, std::move(bend), u, 1e-3, 8, crew);
     crew.say("sculpt", 1);
