@@ -1,0 +1,168 @@
+/// The commands. They find presets and folders, call the library, and print.
+#include "commands.hpp"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <mutex>
+#include <thread>
+
+#include "burin/base/error.hpp"
+#include "burin/base/files.hpp"
+#include "burin/job/job_file.hpp"
+#include "burin/job/manual.hpp"
+#include "burin/job/run.hpp"
+#include "burin/workshop/presets.hpp"
+
+namespace burin::app {
+namespace fs = std::filesystem;
+namespace {
+
+/// The user's own first, then BURIN_PRESETS, then what came with the program: beside a build, or installed.
+PresetFolders preset_folders() {
+    PresetFolders found;
+    const auto add = [&](const fs::path& folder) {
+        std::error_code error;
+        if (fs::is_directory(folder, error)) found.folders.push_back(folder);
+    };
+    if (const char* config = std::getenv("XDG_CONFIG_HOME"); config && *config)
+        add(fs::path(config) / "burin");
+    else if (const char* home = std::getenv("HOME"); home && *home)
+        add(fs::path(home) / ".config" / "burin");
+    if (const char* named = std::getenv("BURIN_PRESETS"); named && *named) {
+        if (!fs::is_directory(named)) throw Error(Fault::input, fmt::format("BURIN_PRESETS names '{}', which is no folder.", named));
+        add(named);
+    }
+    std::error_code error;
+    const fs::path program = fs::read_symlink("/proc/self/exe", error);
+    if (!error) {
+        add(program.parent_path() / "presets");
+        add(program.parent_path().parent_path() / "share" / "burin" / "presets");
+        add(program.parent_path().parent_path() / "presets");
+    }
+#ifdef BURIN_PRESETS_SOURCE
+    add(BURIN_PRESETS_SOURCE);
+#endif
+    return found;
+}
+
+/// One line on the terminal, drawn again at most ten times a second.
+class ProgressLine {
+public:
+    explicit ProgressLine(bool shown) : shown_(shown) {}
+    ~ProgressLine() { clear(); }
+    ProgressLine(const ProgressLine&) = delete;
+    ProgressLine& operator=(const ProgressLine&) = delete;
+    void tell(std::string_view stage, double share) {
+        const std::lock_guard lock(mutex_);
+        const auto now = std::chrono::steady_clock::now();
+        if (!shown_ || (stage == stage_ && now - drawn_ < std::chrono::milliseconds(100))) return;
+        drawn_ = now;
+        stage_ = stage;
+        fmt::print(stderr, "\r\033[K{}{}", stage, share > 0 ? fmt::format(" {:.0f} %", share * 100) : "");
+        std::fflush(stderr);
+    }
+    void clear() {
+        const std::lock_guard lock(mutex_);
+        if (shown_ && !stage_.empty()) fmt::print(stderr, "\r\033[K");
+        stage_.clear();
+    }
+
+private:
+    bool shown_;
+    std::mutex mutex_;
+    std::string stage_;
+    std::chrono::steady_clock::time_point drawn_;
+};
+
+/// To standard output. A reader that went away is no error of the job.
+void print(std::string_view text) {
+    std::fwrite(text.data(), 1, text.size(), stdout);
+    std::fflush(stdout);
+}
+
+Job job_of(const CommandLine& line) {
+    if (line.command->command == command_relief) {
+        Job job = line.job;
+        Cut cut = line.cut;
+        cut.picture = fs::absolute(line.argument).lexically_normal().string();
+        job.cuts.push_back(std::move(cut));
+        return job;
+    }
+    const fs::path file(line.argument);
+    Job job = read_job(read_text(file, "job file"), line.argument, fs::absolute(file).parent_path());
+    // The command line may ask for another way to run the same job.
+    if (line.job.trial) job.trial = line.job.trial;
+    if (line.job.trial_at) job.trial_at = line.job.trial_at;
+    if (line.job.air) job.air = line.job.air;
+    if (line.job.inch) job.inch = line.job.inch;
+    if (line.job.one_file) job.one_file = line.job.one_file;
+    return job;
+}
+
+int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
+    if (!line.run.output)
+        throw Error(Fault::usage, fmt::format("No folder was given for the results: add -o FOLDER, as in {}", line.command->example));
+    const fs::path folder(*line.run.output);
+    const bool quiet = line.run.quiet.value_or(false), json = line.run.json.value_or(false);
+    const Job job = job_of(line);
+    check_folder(folder);
+    ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
+    Crew crew;
+    crew.threads = static_cast<int>(line.run.threads.value_or(std::max(1U, std::thread::hardware_concurrency())));
+    crew.stop = &stop;
+    crew.tell = [&](std::string_view stage, double share) { progress.tell(stage, share); };
+    const Finished finished = run_job(job, preset_folders(), crew);
+    progress.tell("writing", 0);
+    release(folder, finished.files);  // from here on Ctrl-C waits
+    progress.clear();
+    if (!quiet)
+        for (const std::string& warning : finished.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    if (json) {
+        print(finished.files.back().content);
+    } else if (!quiet) {
+        for (const std::string& text : finished.summary) print(text + '\n');
+        print(fmt::format("Before you cut, read {}\n", (folder / "report.html").string()));
+    }
+    return 0;
+}
+
+}  // namespace
+
+int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
+    if (line.version) {
+        print(fmt::format("burin {}\n", BURIN_VERSION));
+        return 0;
+    }
+    if (line.help) {
+        print(line.command ? help_text(*line.command) : overview_text());
+        return 0;
+    }
+    switch (line.command->command) {
+        case command_relief:
+        case command_make:
+            return make_job(line, stop);
+        case command_list: {
+            std::string names;
+            for (const std::string& name : preset_names(preset_folders(), line.argument)) names += name + '\n';
+            print(names);
+            return 0;
+        }
+        case command_show:
+            print(preset_text(preset_folders(), line.argument));
+            return 0;
+        case command_manual:
+            print(man_page(BURIN_VERSION));
+            return 0;
+        case command_completion:
+            print(completion_script(line.argument));
+            return 0;
+    }
+    return 0;
+}
+
+}  // namespace burin::app
