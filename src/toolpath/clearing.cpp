@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <vector>
 
 #include "contours.hpp"
@@ -35,7 +36,8 @@ public:
         for (int ring = 0; ring <= std::max(columns_, rows_); ++ring) {
             if (least < (ring - 1) * side) break;
             for (int j = cj - ring; j <= cj + ring; ++j)
-                for (int i = ci - ring; i <= ci + ring; i += (std::abs(j - cj) == ring || ring == 0) ? 1 : 2 * ring) search(i, j, from, done, best, least);
+                for (int i = ci - ring; i <= ci + ring; i += (std::abs(j - cj) == ring || ring == 0) ? 1 : 2 * ring)
+                    search(i, j, from, done, best, least);
         }
         return best;
     }
@@ -44,7 +46,9 @@ private:
     static constexpr double side = 2;
     int column(double x) const { return std::clamp(static_cast<int>((x - box_.lo.x) / side), 0, columns_ - 1); }
     int row(double y) const { return std::clamp(static_cast<int>((y - box_.lo.y) / side), 0, rows_ - 1); }
-    std::vector<Entry>& bucket(const Point& p) { return buckets_[static_cast<std::size_t>(row(p.y)) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(column(p.x))]; }
+    std::vector<Entry>& bucket(const Point& p) {
+        return buckets_[static_cast<std::size_t>(row(p.y)) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(column(p.x))];
+    }
     void search(int i, int j, const Point& from, const std::vector<std::uint8_t>& done, Entry& best, double& least) {
         if (i < 0 || j < 0 || i >= columns_ || j >= rows_) return;
         auto& entries = buckets_[static_cast<std::size_t>(j) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(i)];
@@ -81,41 +85,51 @@ double stock_near(const HeightMap* stock, double stock_z, const Point& p) {
     return top > -1e5F ? top : 0;
 }
 
-/// Once round the loop from vertex `first`, going down from the pen's height to z on the way at the given slope, and
-/// round again until the whole loop is at z.
-void ramp_round(Pen& pen, const std::vector<Point>& loop, std::size_t first, double z, double slope) {
-    const std::size_t n = loop.size();
-    std::size_t k = first;
-    const auto next = [&] { return k = (k + 1) % n; };
-    while (pen.at().z > z + 1e-9) {
-        const Point to = loop[next()];
-        const double length = distance(flat(pen.at()), to), drop = pen.at().z - z;
-        if (length * slope >= drop) {  // the ramp ends on this side of the loop
-            const double t = drop / slope / length;
-            const Point3 at = pen.at();
-            const Point end{at.x + (to.x - at.x) * t, at.y + (to.y - at.y) * t};
-            pen.cut({end.x, end.y, z});
-            pen.cut({to.x, to.y, z});
-            const std::size_t last = k;
-            do {
-                const Point p = loop[next()];
-                if (k == last) break;
-                pen.cut({p.x, p.y, z});
-            } while (true);
-            pen.cut({end.x, end.y, z});
-            return;
+/// A closed loop walked from one of its vertices on.
+class Walk {
+public:
+    Walk(const std::vector<Point>& loop, std::size_t first) : loop_(loop), vertex_(first), at_(loop[first]) {}
+    /// On by at most `most` mm, no farther than the next vertex.
+    Point step(double most) {
+        const Point& to = loop_[(vertex_ + 1) % loop_.size()];
+        const double left = distance(at_, to);
+        if (left <= most) {
+            vertex_ = (vertex_ + 1) % loop_.size();
+            return at_ = to;
         }
-        pen.cut({to.x, to.y, pen.at().z - length * slope});
+        return at_ = {at_.x + (to.x - at_.x) * most / left, at_.y + (to.y - at_.y) * most / left};
     }
-    for (std::size_t q = 1; q <= n; ++q) {
-        const Point p = loop[(k + q) % n];
-        pen.cut({p.x, p.y, z});
+
+private:
+    const std::vector<Point>& loop_;
+    std::size_t vertex_;
+    Point at_;
+};
+
+/// Down to z along the loop, then once round it. A ramp takes, besides its slot of depth h, the whole foot of the bit times
+/// its slope; so that both together stay below the section of a slot of depth m, the slope is (m − h) · 4/(π d): steep while
+/// the slot is shallow, flatter and flatter towards the end.
+void ramp_round(Pen& pen, const std::vector<Point>& loop, std::size_t first, const LevelOrder& order) {
+    Walk walk(loop, first);
+    const double top = pen.at().z, pull = 4 / (std::numbers::pi * order.diameter);
+    while (pen.at().z > order.z + 1e-9) {
+        const double slope = std::clamp(pull * (1.03 * order.most - (top - pen.at().z)), 0.01, order.ramp);
+        const Point before = flat(pen.at()), to = walk.step(std::min(0.5, (pen.at().z - order.z) / slope));
+        const double z = pen.at().z - distance(before, to) * slope;
+        pen.cut({to.x, to.y, z < order.z + 1e-6 ? order.z : z});
+    }
+    const double round = length_of(loop, true);
+    for (double gone = 0; gone < round - 1e-9;) {
+        const Point before = flat(pen.at()), to = walk.step(round - gone);
+        gone += std::max(distance(before, to), 1e-9);
+        pen.cut({to.x, to.y, order.z});
     }
 }
 
 }  // namespace
 
-std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order) {
+std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order,
+                        HeightMap* reached) {
     const HeightMap inside = distance_inside(region);
     const double cell = region.cell(), edge = 0.9 * cell;
     const float deepest = *std::max_element(inside.values().begin(), inside.values().end());
@@ -131,7 +145,7 @@ std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const Height
         done[index] = 1;
         const auto& loop = loops[index].points;
         const double length = length_of(loop, true);
-        const double above = std::max(stock_near(stock, stock_z, start), order.z);
+        const double above = std::max(std::min(stock_near(stock, stock_z, start), stock_z), order.z);
         const bool short_loop = length < 4 * cell;
         if (short_loop && order.most_peck <= 0) continue;
         ++cut;
@@ -144,7 +158,8 @@ std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const Height
             pen.cut({start.x, start.y, above});
             if (short_loop) pen.cut({start.x, start.y, order.z});
         }
-        ramp_round(pen, loop, vertex, order.z, order.ramp);
+        ramp_round(pen, loop, vertex, order);
+        for (std::size_t k = 0; reached && k < loop.size(); ++k) mark_way(*reached, loop[k], loop[(k + 1) % loop.size()], order.z);
     }
     return cut;
 }

@@ -9,18 +9,22 @@
 namespace burin {
 
 struct LevelOrder {
-    double z = 0;               ///< height of the tip
-    double stepover = 1;        ///< between loops, mm; at most 0.95 × the bit's radius, so that nothing is left between them
-    double tolerance = 0.02;    ///< of thinning, mm
-    double ramp = 0.1;          ///< greatest slope of a ramp, mm a mm
-    double most_peck = 0;       ///< straight plunges take at most this; 0: never
-    double clearance = 0.5;     ///< above stock, for rapids, mm
+    double z = 0;             ///< height of the tip
+    double stepover = 1;      ///< between loops, mm; at most 0.95 × the bit's radius, so that nothing is left between them
+    double tolerance = 0.02;  ///< of thinning, mm
+    double ramp = 0.1;        ///< greatest slope of a ramp, mm a mm
+    double most = 1;          ///< m, mm: the section of a slot that deep is not exceeded
+    double diameter = 3.175;  ///< of the bit, mm
+    double most_peck = 0;     ///< straight plunges take at most this; 0: never
+    double clearance = 0.5;   ///< above stock, for rapids, mm
 };
 
 /// `region`: cells over which the tip may be at z. `stock`: over every cell, the height at which the bit first meets
-/// stock, a common value or a map (null: `stock_z` everywhere).
+/// stock, nowhere above `stock_z` (null: stock_z everywhere).
 /// Every cell of the region is within one stepover of the way. Loops too short for a ramp are pecked or, where that is not
-/// allowed, left out. Returns the number of loops cut.
-std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order);
+/// allowed, left out. `reached` (may be
+/// null) is marked by mark_way. Returns the number of loops cut.
+std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order,
+                        HeightMap* reached);
 
 }  // namespace burin

@@ -36,10 +36,14 @@ struct Tracer {
     /// Edge 0 below, 1 right, 2 above, 3 left of square (i, j).
     std::uint64_t edge_key(int i, int j, int edge, std::size_t value) const {
         switch (edge) {
-            case 0: return key(i, j, 0, value);
-            case 1: return key(i + 1, j, 1, value);
-            case 2: return key(i, j + 1, 0, value);
-            default: return key(i, j, 1, value);
+            case 0:
+                return key(i, j, 0, value);
+            case 1:
+                return key(i + 1, j, 1, value);
+            case 2:
+                return key(i, j + 1, 0, value);
+            default:
+                return key(i, j, 1, value);
         }
     }
     Point edge_point(int i, int j, int edge, float value) const {
@@ -57,21 +61,35 @@ struct Tracer {
         const float a = field(i, j), b = field(i + 1, j), c = field(i + 1, j + 1), d = field(i, j + 1);
         const int which = (a >= value) | (b >= value) << 1 | (c >= value) << 2 | (d >= value) << 3;
         switch (which) {  // larger values on the left
-            case 1: return step(i, j, 0, 3, value, index);
-            case 2: return step(i, j, 1, 0, value, index);
-            case 3: return step(i, j, 1, 3, value, index);
-            case 4: return step(i, j, 2, 1, value, index);
-            case 6: return step(i, j, 2, 0, value, index);
-            case 7: return step(i, j, 2, 3, value, index);
-            case 8: return step(i, j, 3, 2, value, index);
-            case 9: return step(i, j, 0, 2, value, index);
-            case 11: return step(i, j, 1, 2, value, index);
-            case 12: return step(i, j, 3, 1, value, index);
-            case 13: return step(i, j, 0, 1, value, index);
-            case 14: return step(i, j, 3, 0, value, index);
+            case 1:
+                return step(i, j, 0, 3, value, index);
+            case 2:
+                return step(i, j, 1, 0, value, index);
+            case 3:
+                return step(i, j, 1, 3, value, index);
+            case 4:
+                return step(i, j, 2, 1, value, index);
+            case 6:
+                return step(i, j, 2, 0, value, index);
+            case 7:
+                return step(i, j, 2, 3, value, index);
+            case 8:
+                return step(i, j, 3, 2, value, index);
+            case 9:
+                return step(i, j, 0, 2, value, index);
+            case 11:
+                return step(i, j, 1, 2, value, index);
+            case 12:
+                return step(i, j, 3, 1, value, index);
+            case 13:
+                return step(i, j, 0, 1, value, index);
+            case 14:
+                return step(i, j, 3, 0, value, index);
             case 5:
-            case 10: return saddle(i, j, value, index, which == 5, (a + b + c + d) / 4 >= value);
-            default: return;
+            case 10:
+                return saddle(i, j, value, index, which == 5, (a + b + c + d) / 4 >= value);
+            default:
+                return;
         }
     }
     void saddle(int i, int j, float value, std::size_t index, bool rising, bool joined) {

@@ -22,7 +22,7 @@ struct Contour {
 /// `jump` (0: none do) the line keeps to the lower one. Cost: cells + n log n of the
 /// crossings.
 [[nodiscard]] std::vector<Contour> contours_at(const HeightMap& field, std::span<const float> values, const Grid<std::uint8_t>* mask,
-                                                double jump = 0);
+                                               double jump = 0);
 
 /// Fewer points, none of the dropped ones farther than `tolerance` from the line that is left. O(n).
 [[nodiscard]] std::vector<Point> thinned(const std::vector<Point>& points, bool closed, double tolerance);

@@ -22,7 +22,8 @@ BURIN_CLONES void lower_row(float* __restrict least, const float* __restrict tip
 }
 
 /// Takes the stock down to `least`; says the most taken in one cell and adds what is taken to `sums`.
-BURIN_CLONES float take_row(float* __restrict stock, const float* __restrict least, float* __restrict taken, float* __restrict sums, int count) {
+BURIN_CLONES float take_row(float* __restrict stock, const float* __restrict least, float* __restrict taken, float* __restrict sums,
+                            int count) {
     float most = 0;
     for (int x = 0; x < count; ++x) {
         const float t = stock[x] - least[x], by = t > 0 ? t : 0;
@@ -43,9 +44,15 @@ struct Band {
     int rows_of_bit;
 
     Band(const Bit& b, const HeightMap& t, const HeightMap& s, const TakeLimits& l, int first_column)
-        : bit(b), tips(t), limits(l), reach(static_cast<int>(std::ceil(b.radius() / t.cell()))), first(first_column),
-          last(std::min(t.width(), first_column + band)), left(std::max(0, first - 2 * reach - 2)),
-          width(std::min(t.width(), last + 2 * reach + 2) - left), rows_of_bit(2 * reach + 2) {
+        : bit(b),
+          tips(t),
+          limits(l),
+          reach(static_cast<int>(std::ceil(b.radius() / t.cell()))),
+          first(first_column),
+          last(std::min(t.width(), first_column + band)),
+          left(std::max(0, first - 2 * reach - 2)),
+          width(std::min(t.width(), last + 2 * reach + 2) - left),
+          rows_of_bit(2 * reach + 2) {
         const auto w = static_cast<std::size_t>(width);
         stock.resize(w * static_cast<std::size_t>(t.height()));
         for (int j = 0; j < t.height(); ++j) std::copy_n(s.row(j) + left, width, stock.data() + static_cast<std::ptrdiff_t>(j) * width);
@@ -70,15 +77,18 @@ struct Band {
         std::fill(padded.begin(), padded.end(), untouched);
         const int from = std::max(0, left - reach), to = std::min(tips.width(), left + width + reach);
         float deepest = 0;
-        for (int x = from; x < to; ++x) deepest = std::min(deepest, padded[static_cast<std::size_t>(x - left + reach)] = row[static_cast<std::size_t>(x)]);
+        for (int x = from; x < to; ++x)
+            deepest = std::min(deepest, padded[static_cast<std::size_t>(x - left + reach)] = row[static_cast<std::size_t>(x)]);
         if (deepest >= 0) return;
         const double cell = tips.cell(), at = (y - tips.origin().y) / cell - 0.5;
-        const int low = std::max(0, static_cast<int>(std::ceil(at - reach))), high = std::min(tips.height() - 1, static_cast<int>(std::floor(at + reach)));
+        const int low = std::max(0, static_cast<int>(std::ceil(at - reach))),
+                  high = std::min(tips.height() - 1, static_cast<int>(std::floor(at + reach)));
         std::fill(sums.begin(), sums.end(), 0.F);
         float most = 0;
         for (int j = low; j <= high; ++j) {
             sweep((j - at) * cell, deepest);
-            most = std::max(most, take_row(stock.data() + static_cast<std::ptrdiff_t>(j) * width, least.data(), taken_row(j - low), sums.data(), width));
+            most = std::max(most, take_row(stock.data() + static_cast<std::ptrdiff_t>(j) * width, least.data(), taken_row(j - low),
+                                           sums.data(), width));
         }
         if (static_cast<double>(most) > limits.most) mark_heights(low, high, out);
         mark_sections(low, high, most, out);
@@ -129,19 +139,22 @@ void tip_row(const HeightMap& tips, double y, std::vector<float>& row) {
     row.resize(static_cast<std::size_t>(tips.width()));
     const float *a = tips.row(j), *b = tips.row(above);
     const auto jump = static_cast<float>(5 * tips.cell());  // between the rows of a wall its upper edge counts
-    if (t < 1e-4F) std::copy_n(a, tips.width(), row.begin());
+    if (t < 1e-4F)
+        std::copy_n(a, tips.width(), row.begin());
     else
-        for (int x = 0; x < tips.width(); ++x) row[static_cast<std::size_t>(x)] = std::abs(b[x] - a[x]) > jump ? std::max(a[x], b[x]) : a[x] + (b[x] - a[x]) * t;
+        for (int x = 0; x < tips.width(); ++x)
+            row[static_cast<std::size_t>(x)] = std::abs(b[x] - a[x]) > jump ? std::max(a[x], b[x]) : a[x] + (b[x] - a[x]) * t;
 }
 
-LinesTaken run_lines(const Bit& bit, const HeightMap& tips, const HeightMap& stock, const std::vector<double>& lines, const TakeLimits& limits,
-                     const Crew& crew) {
+LinesTaken run_lines(const Bit& bit, const HeightMap& tips, const HeightMap& stock, const std::vector<double>& lines,
+                     const TakeLimits& limits, const Crew& crew) {
     LinesTaken out{stock, tips.like(std::uint8_t{0}), 0};
     in_parallel(crew, (tips.width() + band - 1) / band, [&](int k) {
         Band b(bit, tips, stock, limits, k * band);
         for (const double y : lines) b.run(y, out);
         for (int j = 0; j < tips.height(); ++j)
-            std::copy_n(b.stock.data() + static_cast<std::ptrdiff_t>(j) * b.width + (b.first - b.left), b.last - b.first, out.stock.row(j) + b.first);
+            std::copy_n(b.stock.data() + static_cast<std::ptrdiff_t>(j) * b.width + (b.first - b.left), b.last - b.first,
+                        out.stock.row(j) + b.first);
     });
     for (const auto v : out.too_much.values()) out.count += v;
     return out;

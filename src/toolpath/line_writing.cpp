@@ -14,8 +14,8 @@ namespace {
 
 struct Part {
     std::size_t line;
-    int first, last;                    // columns
-    std::vector<std::size_t> after;     // parts on the next line that wait for this one
+    int first, last;                 // columns
+    std::vector<std::size_t> after;  // parts on the next line that wait for this one
     int waits_for = 0;
 };
 
@@ -44,8 +44,10 @@ std::vector<Part> parts_of(const HeightMap& tips, const HeightMap& meets, const 
         for (int x = 0; x < tips.width(); ++x) {
             const auto k = static_cast<std::size_t>(x);
             if (static_cast<double>(top[k] - tip[k]) <= least_take) continue;
-            if (parts.size() > begin && x - parts.back().last <= gap) parts.back().last = std::min(x + 1, tips.width() - 1);
-            else parts.push_back({line, std::max(0, x - 1), std::min(x + 1, tips.width() - 1), {}, 0});
+            if (parts.size() > begin && x - parts.back().last <= gap)
+                parts.back().last = std::min(x + 1, tips.width() - 1);
+            else
+                parts.push_back({line, std::max(0, x - 1), std::min(x + 1, tips.width() - 1), {}, 0});
         }
         for (std::size_t a = before; a < before_end; ++a)
             for (std::size_t b = begin; b < parts.size(); ++b)
@@ -73,14 +75,17 @@ public:
         }
         along(from, to, y);
     }
-    int column(double x) const { return std::clamp(static_cast<int>(std::lround((x - tips_.origin().x) / tips_.cell() - 0.5)), 0, tips_.width() - 1); }
+    int column(double x) const {
+        return std::clamp(static_cast<int>(std::lround((x - tips_.origin().x) / tips_.cell() - 0.5)), 0, tips_.width() - 1);
+    }
     double x_of(int column) const { return tips_.centre(column, 0).x; }
 
 private:
     void enter(int column, double y) {
         meets_row(meets_, y, top_);
         float top = row_[static_cast<std::size_t>(column)];
-        for (int x = std::max(0, column - 1); x <= std::min(tips_.width() - 1, column + 1); ++x) top = std::max(top, top_[static_cast<std::size_t>(x)]);
+        for (int x = std::max(0, column - 1); x <= std::min(tips_.width() - 1, column + 1); ++x)
+            top = std::max(top, top_[static_cast<std::size_t>(x)]);
         pen_.approach({x_of(column), y}, static_cast<double>(top) + order_.clearance);
         pen_.cut({x_of(column), y, static_cast<double>(row_[static_cast<std::size_t>(column)])});
     }
@@ -96,14 +101,16 @@ private:
             points.push_back({t * std::abs(y - from), static_cast<double>(row[static_cast<std::size_t>(column)])});
         }
         const double sign = y > from ? 1 : -1;
-        for (const ProfilePoint& p : safe_profile(points, jump_of(tips_), order_.tolerance)) pen_.cut({x_of(column), from + sign * p.d, p.z});
+        for (const ProfilePoint& p : safe_profile(points, jump_of(tips_), order_.tolerance))
+            pen_.cut({x_of(column), from + sign * p.d, p.z});
         pen_.cut({x_of(column), y, std::max(pen_.at().z, static_cast<double>(row_[static_cast<std::size_t>(column)]))});
     }
     void along(int from, int to, double y) {
         if (from == to) return;
         const int sign = to > from ? 1 : -1;
         std::vector<ProfilePoint> points;
-        for (int x = from; x != to + sign; x += sign) points.push_back({std::abs(x - from) * tips_.cell(), static_cast<double>(row_[static_cast<std::size_t>(x)])});
+        for (int x = from; x != to + sign; x += sign)
+            points.push_back({std::abs(x - from) * tips_.cell(), static_cast<double>(row_[static_cast<std::size_t>(x)])});
         points.front().z = std::max(points.front().z, pen_.at().z);
         for (const ProfilePoint& p : safe_profile(points, jump_of(tips_), order_.tolerance)) pen_.cut({x_of(from) + sign * p.d, y, p.z});
     }

@@ -19,9 +19,9 @@ struct TakeLimits {
 };
 
 struct LinesTaken {
-    HeightMap stock;                 ///< what the lines leave
-    Grid<std::uint8_t> too_much;     ///< cells where one line alone would take more than the limits
-    std::size_t count = 0;           ///< of such cells
+    HeightMap stock;              ///< what the lines leave
+    Grid<std::uint8_t> too_much;  ///< cells where one line alone would take more than the limits
+    std::size_t count = 0;        ///< of such cells
 };
 
 /// Runs the lines in order of y over the stock, each over its whole length, and sees what every single one takes: the
@@ -33,7 +33,7 @@ struct LinesTaken {
 struct LinesOrder {
     double stepover = 0.1;
     double tolerance = 0.005;
-    double least_take = 0.004;   ///< places where less stands above the tip's way are passed over, mm
+    double least_take = 0.004;  ///< places where less stands above the tip's way are passed over, mm
     double clearance = 0.5;
     bool one_way = false;
 };

@@ -124,11 +124,13 @@ HeightMap dilated(const HeightMap& map, double radius, const Rise& rise, float s
 }  // namespace
 
 HeightMap offset_for(const Bit& bit, const HeightMap& target, const Crew& crew, double wider) {
-    return dilated(target, bit.radius() + wider, [&](double r) { return bit.rise(std::max(0.0, r - wider)); }, 1.F, crew);
+    return dilated(
+        target, bit.radius() + wider, [&](double r) { return bit.rise(std::max(0.0, r - wider)); }, 1.F, crew);
 }
 
 HeightMap swept_by(const Bit& bit, const HeightMap& tips, const Crew& crew) {
-    return dilated(tips, bit.radius(), [&](double r) { return bit.rise(r); }, -1.F, crew);
+    return dilated(
+        tips, bit.radius(), [&](double r) { return bit.rise(r); }, -1.F, crew);
 }
 
 HeightMap opened_by_disc(const HeightMap& heights, double radius, const Crew& crew) {

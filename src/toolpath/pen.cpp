@@ -44,4 +44,14 @@ void Pen::retract() {
     if (started_) rapid({at_.x, at_.y, std::max(safe_, at_.z)});
 }
 
+void mark_way(HeightMap& reached, const Point& a, const Point& b, double z) {
+    const int steps = static_cast<int>(distance(a, b) / (reached.cell() / 2)) + 1;
+    for (int k = 0; k <= steps; ++k) {
+        const double t = static_cast<double>(k) / steps;
+        const int i = static_cast<int>(std::floor((a.x + (b.x - a.x) * t - reached.origin().x) / reached.cell()));
+        const int j = static_cast<int>(std::floor((a.y + (b.y - a.y) * t - reached.origin().y) / reached.cell()));
+        if (reached.holds(i, j)) reached(i, j) = std::min(reached(i, j), static_cast<float>(z));
+    }
+}
+
 }  // namespace burin

@@ -1,6 +1,7 @@
 #pragma once
 /// Writes moves one after the other and keeps the rules that every move has to keep: rapids go up, across or down and
 /// never slanted; what goes down goes no faster down than the plunge feed.
+#include "burin/base/grid.hpp"
 #include "burin/motion/track.hpp"
 
 namespace burin {
@@ -29,5 +30,8 @@ private:
     double feed_, plunge_, safe_;
     bool started_ = false;
 };
+
+/// Lowers the cells that the straight way from a to b at height z passes to z: where the tip has been, to half a cell.
+void mark_way(HeightMap& reached, const Point& a, const Point& b, double z);
 
 }  // namespace burin

@@ -37,10 +37,17 @@ std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, 
     };
     for (std::size_t k = 0; k < points.size(); ++k) {
         const ProfilePoint& p = points[k];
-        if (k > 0 && p.z < points[k - 1].z - jump) {  // down a wall: over its foot at the upper height, down beyond it
+        if (k > 0 && p.z < points[k - 1].z - jump) {
             stretch.push_back({p.d, points[k - 1].z});
             close();
-            if (k + 1 < points.size() && points[k + 1].z > p.z + jump) stretch.push_back({p.d, points[k - 1].z});
+            const bool slot = k + 1 == points.size() || points[k + 1].z > p.z + jump;
+            if (slot) {  // one point wide: passed over
+                stretch.push_back({p.d, points[k - 1].z});
+            } else {
+                way.push_back(points[k + 1]);
+                way.push_back(p);
+                stretch.push_back(p);
+            }
             continue;
         }
         if (k > 0 && p.z > points[k - 1].z + jump) {  // up a wall: straight at its foot

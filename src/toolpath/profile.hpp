@@ -14,7 +14,7 @@ struct ProfilePoint {
 
 /// The way over heights given at the points in turn, kept clear of sudden walls: where two neighbours differ by more than
 /// `jump`, the straight line between them would cut into the upper edge, so the tip goes up straight at the foot, and
-/// comes down one point farther from the wall. Then thinned.
+/// comes down to the point beyond the foot, from where it goes back to clean it. Then thinned. d may step back there.
 [[nodiscard]] std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, double jump, double tolerance);
 
 }  // namespace burin

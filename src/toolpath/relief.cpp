@@ -32,14 +32,17 @@ void lower(HeightMap& stock, const HeightMap& swept) {
 }
 float lowest_of(const HeightMap& map) { return *std::min_element(map.values().begin(), map.values().end()); }
 
+/// Greatest slope at which the feed still goes down no faster than the plunge.
 double ramp_of(const ReliefBit& bit) { return std::clamp(0.8 * bit.plunge / bit.feed, 0.02, 0.2); }
 
-LevelOrder level_order(const ReliefBit& bit, double z, double tolerance) {
+LevelOrder level_order(const ReliefBit& bit, double z, double tolerance, double most) {
     LevelOrder order;
     order.z = z;
     order.stepover = 0.9 * bit.bit.radius();
     order.tolerance = tolerance;
     order.ramp = ramp_of(bit);
+    order.most = most;
+    order.diameter = bit.bit.diameter();
     order.most_peck = bit.bit.spec().centre_cutting ? bit.depth_per_pass : 0;
     return order;
 }
@@ -84,16 +87,17 @@ void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, do
             if (region.values()[c]) cleared.values()[c] = static_cast<float>(z), any = true;
         if (!any) continue;
         pen.pass("roughing level", z);
-        clear_level(pen, region, &meets, above, level_order(bit, z, 0.02));
+        clear_level(pen, region, &meets, above, level_order(bit, z, 0.02, bit.depth_per_pass), nullptr);
     }
     lower(stock, swept_by(bit.bit, cleared, crew));
 }
 
 /// Opens by levels what the lines must not take at once: positions within the bit of a marked cell.
-bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& marked, double spacing, HeightMap& stock, const Crew& crew) {
+bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& marked, double spacing, HeightMap& stock,
+             const Crew& crew) {
     const Mask near = grown(marked, bit.bit.radius() + 2 * tips.cell());
     const HeightMap meets = offset_for(bit.bit, stock, crew);
-    HeightMap cleared = tips.like(untouched);
+    HeightMap reached = tips.like(untouched);
     float lowest = 0;
     for (std::size_t c = 0; c < tips.size(); ++c)
         if (near.values()[c]) lowest = std::min(lowest, tips.values()[c]);
@@ -107,17 +111,16 @@ bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& 
         for (std::size_t c = 0; c < region.size(); ++c)
             if (near.values()[c] && tips.values()[c] <= limit && meets.values()[c] > limit + 0.02F) {
                 region.values()[c] = 1;
-                cleared.values()[c] = static_cast<float>(z);
                 here = true;
             }
         if (!here) continue;
         any = true;
         pen.pass("opening level", z);
-        LevelOrder order = level_order(bit, z, 0.005);
+        LevelOrder order = level_order(bit, z, 0.005, bit.depth_per_pass);
         order.stepover = 0.8 * bit.bit.radius();
-        clear_level(pen, region, &meets, -spacing * (k - 1), order);
+        clear_level(pen, region, &meets, -spacing * (k - 1), order, &reached);
     }
-    if (any) lower(stock, swept_by(bit.bit, cleared, crew));
+    if (any) lower(stock, swept_by(bit.bit, reached, crew));
     return any;
 }
 
@@ -168,11 +171,16 @@ void check_bits(const HeightMap& design, const ReliefOrder& order) {
     for (int j = 0; j < design.height(); ++j)
         for (int i = 0; i < design.width(); ++i)
             if (design(i, j) < 0) i0 = std::min(i0, i), i1 = std::max(i1, i), j0 = std::min(j0, j), j1 = std::max(j1, j);
-    if (i1 < 0) throw Error(Fault::refused, "There is nothing to cut: the whole design lies at the stock top. Check --invert, --levels and --depth.");
+    if (i1 < 0)
+        throw Error(Fault::refused,
+                    "There is nothing to cut: the whole design lies at the stock top. Check --invert, --levels and --depth.");
     const double width = (i1 - i0 + 1) * design.cell(), height = (j1 - j0 + 1) * design.cell();
     for (const ReliefBit& b : order.bits)
         if (b.bit.diameter() > std::min(width, height) + design.cell())
-            throw Error(Fault::refused, fmt::format("The bit {} is wider than what is to be carved ({:.1f} x {:.1f} mm). Take a thinner bit or a larger --width.", b.bit.name(), width, height));
+            throw Error(
+                Fault::refused,
+                fmt::format("The bit {} is wider than what is to be carved ({:.1f} x {:.1f} mm). Take a thinner bit or a larger --width.",
+                            b.bit.name(), width, height));
 }
 
 }  // namespace
@@ -192,8 +200,10 @@ ReliefPlan plan_relief(const HeightMap& design, const ReliefOrder& order, const 
         }
         if (last) finish(pen, bit, design, order, stock, crew);
         pen.retract();
-        if (pen.started()) plan.paths.push_back({k, pen.take()});
-        else plan.notes.push_back(fmt::format("The bit {} found nothing to do and gets no program.", bit.bit.name()));
+        if (pen.started())
+            plan.paths.push_back({k, pen.take()});
+        else
+            plan.notes.push_back(fmt::format("The bit {} found nothing to do and gets no program.", bit.bit.name()));
     }
     return plan;
 }

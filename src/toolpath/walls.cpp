@@ -20,7 +20,8 @@ struct Line {
 
 double tip_at(const HeightMap& tips, const Point& p) {
     const double x = (p.x - tips.origin().x) / tips.cell() - 0.5, y = (p.y - tips.origin().y) / tips.cell() - 0.5;
-    const int i = std::clamp(static_cast<int>(std::floor(x)), 0, tips.width() - 2), j = std::clamp(static_cast<int>(std::floor(y)), 0, tips.height() - 2);
+    const int i = std::clamp(static_cast<int>(std::floor(x)), 0, tips.width() - 2),
+              j = std::clamp(static_cast<int>(std::floor(y)), 0, tips.height() - 2);
     const double s = std::clamp(x - i, 0.0, 1.0), t = std::clamp(y - j, 0.0, 1.0);
     const auto v = [&](int a, int b) { return static_cast<double>(tips(i + a, j + b)); };
     return (v(0, 0) * (1 - s) + v(1, 0) * s) * (1 - t) + (v(0, 1) * (1 - s) + v(1, 1) * s) * t;
@@ -37,22 +38,13 @@ bool passes(const HeightMap& tips, const Point3& a, const Point3& b) {
 }
 
 double top_near(const HeightMap& meets, const Point& p) {
-    const int ci = static_cast<int>(std::floor((p.x - meets.origin().x) / meets.cell())), cj = static_cast<int>(std::floor((p.y - meets.origin().y) / meets.cell()));
+    const int ci = static_cast<int>(std::floor((p.x - meets.origin().x) / meets.cell())),
+              cj = static_cast<int>(std::floor((p.y - meets.origin().y) / meets.cell()));
     float top = -1e6F;
     for (int j = cj - 1; j <= cj + 1; ++j)
         for (int i = ci - 1; i <= ci + 1; ++i)
             if (meets.holds(i, j)) top = std::max(top, meets(i, j));
     return std::min(0.0, static_cast<double>(top));
-}
-
-void note(HeightMap& reached, const Point& a, const Point& b, double z) {
-    const int steps = static_cast<int>(distance(a, b) / (reached.cell() / 2)) + 1;
-    for (int k = 0; k <= steps; ++k) {
-        const double t = static_cast<double>(k) / steps;
-        const int i = static_cast<int>(std::floor((a.x + (b.x - a.x) * t - reached.origin().x) / reached.cell()));
-        const int j = static_cast<int>(std::floor((a.y + (b.y - a.y) * t - reached.origin().y) / reached.cell()));
-        if (reached.holds(i, j)) reached(i, j) = std::min(reached(i, j), static_cast<float>(z));
-    }
 }
 
 std::vector<Line> lines_of(const HeightMap& tips, const Grid<std::uint8_t>& where, const WallOrder& order) {
@@ -90,14 +82,16 @@ Grid<std::uint8_t> left_standing(const HeightMap& stock, const HeightMap& reach,
                 float low = stock(i, j);
                 double steepest = 0;
                 for (int b = std::max(0, j - 1); b <= std::min(h - 1, j + 1); ++b)
-                    for (int a = std::max(0, i - 1); a <= std::min(w - 1, i + 1); ++a) low = std::min(low, stock(a, b)), steepest = std::max(steepest, slope2(a, b));
+                    for (int a = std::max(0, i - 1); a <= std::min(w - 1, i + 1); ++a)
+                        low = std::min(low, stock(a, b)), steepest = std::max(steepest, slope2(a, b));
                 if (static_cast<double>(low - reach(i, j)) > most * std::sqrt(1 + steepest)) marks(i, j) = 1;
             }
     });
     return marks;
 }
 
-std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets, const Grid<std::uint8_t>& where, const WallOrder& order, HeightMap& reached) {
+std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets, const Grid<std::uint8_t>& where, const WallOrder& order,
+                         HeightMap& reached) {
     std::vector<Line> lines = lines_of(tips, where, order);
     // From the top down in slices of a few levels; within a slice the nearest end comes next.
     std::stable_sort(lines.begin(), lines.end(), [](const Line& a, const Line& b) { return a.z > b.z; });
@@ -111,7 +105,8 @@ std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets
             if (done[k]) continue;
             const std::size_t starts = lines[k].closed ? lines[k].points.size() : 1;
             for (std::size_t v = 0; v < starts; ++v)
-                if (const double d = distance(flat(pen.at()), lines[k].points[v]) + std::abs(lines[k].z - pen.at().z); d < least) least = d, best = k, vertex = v;
+                if (const double d = distance(flat(pen.at()), lines[k].points[v]) + std::abs(lines[k].z - pen.at().z); d < least)
+                    least = d, best = k, vertex = v;
         }
         const Line& line = lines[best];
         done[best] = 1;
@@ -126,7 +121,7 @@ std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets
         const std::size_t n = line.points.size();
         for (std::size_t k = 1; k < n + (line.closed ? 1 : 0); ++k) {
             const Point p = line.points[(vertex + k) % n];
-            note(reached, flat(pen.at()), p, line.z);
+            mark_way(reached, flat(pen.at()), p, line.z);
             pen.cut({p.x, p.y, line.z});
         }
     }

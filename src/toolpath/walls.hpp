@@ -11,7 +11,7 @@ namespace burin {
 [[nodiscard]] Grid<std::uint8_t> left_standing(const HeightMap& stock, const HeightMap& reach, double most, const Crew& crew);
 
 struct WallOrder {
-    double drop = 0.1;         ///< between levels, mm
+    double drop = 0.1;  ///< between levels, mm
     double tolerance = 0.005;
     double clearance = 0.5;
 };
@@ -19,6 +19,7 @@ struct WallOrder {
 /// Follows the lines of equal tip height within `where` (cells of the axis), levels from the top down, nearest next.
 /// `meets` as in write_lines. `reached` receives, for every cell, the lowest height at which the tip passed within half a
 /// cell of its centre (untouched elsewhere), to predict what is left. Returns the number of lines written.
-std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets, const Grid<std::uint8_t>& where, const WallOrder& order, HeightMap& reached);
+std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets, const Grid<std::uint8_t>& where, const WallOrder& order,
+                         HeightMap& reached);
 
 }  // namespace burin
