@@ -159,7 +159,7 @@ private:
         if (move.feed == asked_feed_) return written_feed_;
         const double feed = static_cast<double>(move.feed) * (style_.inch ? 100 / 25.4 : 1) * (1 + 1e-6);
         if (!(feed >= 1)) refuse(index, move.to, "a cutting move needs a feed of at least 1 mm/min. Give --feed and --plunge above that.");
-        if (!(feed < 100000)) refuse(index, move.to, "its feed is above 99,999 mm/min. Give a smaller --feed.");
+        if (!(move.feed < 99999.5F)) refuse(index, move.to, "its feed is above 99,999 mm/min. Give a smaller --feed.");
         asked_feed_ = move.feed;
         return written_feed_ = static_cast<std::int64_t>(feed);
     }
@@ -178,8 +178,11 @@ private:
     // ---- lines ----
     void start() {
         sheet_.put(style_.inch ? "G20 G90 G17 G94 G54" : "G21 G90 G17 G94 G54");
-        check_number(style_.safe_z + style_.lift, "safe height");
+        check_number(style_.safe_z, "safe height");
+        check_number(style_.lift, "lift");
         asked_ = path_.track.start;
+        check_number(asked_.x, "start of the toolpath in x");
+        check_number(asked_.y, "start of the toolpath in y");
         at_ = {nearest(asked_.x), nearest(asked_.y), upwards(style_.safe_z + style_.lift)};
         said_ = {unsaid, unsaid, at_.z};
         char* at = put_motion(sheet_.line(), MoveKind::rapid);
@@ -219,7 +222,7 @@ private:
             case EventKind::pause:
                 sheet_.put("M0");
                 said_ = {unsaid, unsaid, unsaid};  // whoever stood there may have moved the machine
-                motion_said_ = false;
+                motion_said_ = lifted_ = false;
                 said_feed_ = -1;
                 break;
             case EventKind::end:
@@ -234,10 +237,10 @@ private:
         std::size_t event = 0, pass = 0;
         for (std::size_t i = 0; i < track.moves.size(); ++i) {
             for (; event < track.events.size() && track.events[event].before <= i; ++event) happen(track.events[event]);
-            for (; pass < path_.passes.size() && path_.passes[pass].first <= i; ++pass) program_.pass_lines.push_back(sheet_.lines() + 1);
             const Move& move = track.moves[i];
             check(i, move.to);
             if (!placed_) place_first(move);
+            for (; pass < path_.passes.size() && path_.passes[pass].first <= i; ++pass) program_.pass_lines.push_back(sheet_.lines() + 1);
             if (move.kind == MoveKind::feed) {
                 straight(i, move);
             } else if (move.kind == MoveKind::rapid) {
@@ -267,6 +270,7 @@ private:
         char* const line = sheet_.line();
         char* at = put_motion(line, MoveKind::rapid);
         const bool z_alone = place.z != at_.z;
+        lifted_ = place.z > at_.z;
         at = put_place(at, z_alone ? Place{said_.x, said_.y, place.z} : Place{place.x, place.y, said_.z});
         at_ = place;
         if (z_alone) {
@@ -291,6 +295,7 @@ private:
         char* at = put_motion(sheet_.line(), MoveKind::feed);
         at = put_feed(put_place(at, place), feed);
         said_ = at_ = place;
+        lifted_ = false;
         end(at);
     }
     void arc(std::size_t index, const Move& move) {
@@ -300,9 +305,12 @@ private:
         check(index, {centre.x, centre.y, 0});
         Place place = arc_place_of(move.to);
         // Rounding can turn a short way round into a whole circle and the other way about: the angle asked for decides.
-        if (std::abs(place.x - at_.x) < 100 && std::abs(place.y - at_.y) < 100) {
-            if (asked_sweep(move, centre) < std::numbers::pi) return straight(index, move);
-            place.x = at_.x, place.y = at_.y;
+        if (const std::int64_t speck = style_.inch ? 3 : 10; std::abs(place.x - at_.x) < speck && std::abs(place.y - at_.y) < speck) {
+            if (sweep({asked_.x, asked_.y}, flat(move.to), centre, move.kind) < std::numbers::pi) return straight(index, move);
+            const Point from{static_cast<double>(at_.x), static_cast<double>(at_.y)},
+                to{static_cast<double>(place.x), static_cast<double>(place.y)};
+            const bool closed = distance(flat(asked_), flat(move.to)) < 1e-6;
+            if (closed || sweep(from, to, {fine(centre.x), fine(centre.y)}, move.kind) < std::numbers::pi) place.x = at_.x, place.y = at_.y;
         }
         const double slack = 0.9 * 1e4 * (style_.inch ? radius_slack_in : radius_slack_mm);
         const double cx = fine(centre.x) - static_cast<double>(at_.x), cy = fine(centre.y) - static_cast<double>(at_.y);
@@ -311,6 +319,8 @@ private:
         for (std::int64_t a = std::llround(cx) - 2; best > slack / 2 && a <= std::llround(cx) + 2; ++a)
             for (std::int64_t b = std::llround(cy) - 2; b <= std::llround(cy) + 2; ++b)
                 if (const double apart = radii_apart(a, b, place); apart < best) best = apart, i = a, j = b;
+        if (std::max(std::abs(i), std::abs(j)) >= 100'000'000)
+            refuse(index, move.to, "the centre of its arc lies beyond 10 m. A straight line says the same.");
         if (best > slack || (i == 0 && j == 0))
             refuse(index, move.to, "its end does not lie on its arc. This is a fault of the strategy, please report it.");
         std::int64_t feed = feed_of(index, move);
@@ -319,23 +329,25 @@ private:
         if (place.z != said_.z) at = put_word(at, 'Z', place.z);
         at = put_feed(put_word(put_word(at, 'I', i), 'J', j), feed);
         said_ = at_ = place;
+        lifted_ = false;
         end(at);
     }
     [[nodiscard]] double radii_apart(std::int64_t i, std::int64_t j, const Place& place) const {
         const auto x = static_cast<double>(place.x - at_.x - i), y = static_cast<double>(place.y - at_.y - j);
         return std::abs(std::hypot(x, y) - std::hypot(static_cast<double>(i), static_cast<double>(j)));
     }
-    /// The angle that the move was asked to turn through, 0 … 2π; all the way round where it ends as it starts.
-    [[nodiscard]] double asked_sweep(const Move& move, const Point& centre) const {
-        const Point a{asked_.x - centre.x, asked_.y - centre.y}, b{move.to.x - centre.x, move.to.y - centre.y};
-        double sweep = std::atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y);
-        if (move.kind == MoveKind::arc_cw) sweep = -sweep;
-        return sweep <= 1e-9 ? sweep + 2 * std::numbers::pi : sweep;
+    /// The angle of an arc, 0 … 2π; all the way round where it ends as it starts.
+    [[nodiscard]] static double sweep(const Point& from, const Point& to, const Point& centre, MoveKind kind) {
+        const Point a{from.x - centre.x, from.y - centre.y}, b{to.x - centre.x, to.y - centre.y};
+        const double left = std::atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y), angle = kind == MoveKind::arc_cw ? -left : left;
+        return angle <= 1e-9 ? angle + 2 * std::numbers::pi : angle;
     }
     void retreat() {
+        const std::int64_t safe = upwards(style_.safe_z + style_.lift);
+        if (lifted_ && at_.z >= safe) return;  // the toolpath did it
         motion_said_ = false;
         said_.z = unsaid;
-        const std::int64_t z = std::max(at_.z, upwards(style_.safe_z + style_.lift));
+        const std::int64_t z = std::max(at_.z, safe);
         char* at = put_motion(sheet_.line(), MoveKind::rapid);
         end(put_word(at, 'Z', z));
         at_.z = z;
@@ -352,6 +364,7 @@ private:
     Point3 asked_;  // end of the last move of the toolpath, unrounded
     MoveKind motion_ = MoveKind::rapid;
     bool motion_said_ = false, placed_ = false;
+    bool lifted_ = false;  // the last line of all is a rapid of Z alone, upwards
     std::int64_t said_feed_ = -1, written_feed_ = 0;
     float asked_feed_ = -1;
 };
