@@ -24,7 +24,8 @@ double solve_net(const Net& net, HeightMap source, HeightMap& u, double toleranc
 /// Solves ∇²u = bend (five-point, cells of side 1) with no flow through the border, by cosine transform; mean 0.
 /// `bend` loses its mean first, as such a u can have none. Sizes that are even and made of 2, 3 and 5 are exact (to
 /// float's rounding). Others are padded by a mirrored border to the next such size, and what the border bends is then
-/// put right by multigrid, to a residual of 10⁻⁴.
+/// put right by multigrid, to a residual of 10⁻⁴ or as near as float comes (for very long and narrow maps
+/// that is some 10⁻³ of the span).
 [[nodiscard]] HeightMap solve_poisson(const HeightMap& bend, const Crew& crew);
 
 /// As above without putting right: a good start for solve_net.
