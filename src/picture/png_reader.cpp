@@ -129,7 +129,7 @@ void read_rows(const Source& source, Reading& reading, Picture& picture, bool in
         return;
     }
     // Each of the seven passes fills in more pixels, so that all rows must be at hand until the last is through.
-    const auto rows = std::make_unique<std::byte[]>(row_bytes * height);
+    const auto rows = std::make_unique_for_overwrite<std::byte[]>(row_bytes * height);
     for (int pass = 0; pass < PNG_INTERLACE_ADAM7_PASSES; ++pass)
         for (std::size_t y = 0; y < height; ++y) read_row(rows.get() + y * row_bytes);
     grow(picture, picture.height);

@@ -3,6 +3,7 @@
 //
 // libpng reports errors by longjmp; only `Writing::ok` sets the mark, around a step that owns nothing.
 
+#include <fmt/format.h>
 #include <png.h>
 
 #include <algorithm>
@@ -21,6 +22,7 @@ struct Writing {
     png_structp png = nullptr;
     png_infop info = nullptr;
     std::string out;
+    char message[120] = "";
     std::jmp_buf back;
 
     Writing() = default;
@@ -36,7 +38,11 @@ struct Writing {
     }
 };
 
-[[noreturn]] void on_error(png_structp png, png_const_charp) { std::longjmp(static_cast<Writing*>(png_get_error_ptr(png))->back, 1); }
+[[noreturn]] void on_error(png_structp png, png_const_charp text) {
+    auto& writing = *static_cast<Writing*>(png_get_error_ptr(png));
+    std::strncpy(writing.message, text, sizeof writing.message - 1);
+    std::longjmp(writing.back, 1);
+}
 void on_warning(png_structp, png_const_charp) {}
 
 /// An exception must not pass through the library's frames: a full memory is turned into the library's own error.
@@ -50,7 +56,7 @@ bool append(std::string& out, const png_byte* bytes, std::size_t count) noexcept
 }
 
 void on_write(png_structp png, png_bytep bytes, std::size_t count) {
-    if (!append(static_cast<Writing*>(png_get_io_ptr(png))->out, bytes, count)) png_error(png, "out of memory");
+    if (!append(static_cast<Writing*>(png_get_io_ptr(png))->out, bytes, count)) png_error(png, "there is not enough memory for it");
 }
 void on_flush(png_structp) {}
 
@@ -109,8 +115,7 @@ std::string written(const std::byte* rows, std::size_t row_bytes, const Layout& 
             png_write_row(png, reinterpret_cast<png_const_bytep>(rows + static_cast<std::size_t>(y) * row_bytes));
         png_write_end(png, nullptr);
     });
-    if (!done)
-        throw Error(Fault::output, "A picture of the result could not be made: there is not enough memory for it. Use larger cells.");
+    if (!done) throw Error(Fault::output, fmt::format("A picture of the result could not be made: {}.", writing.message));
     return std::move(writing.out);
 }
 

@@ -28,7 +28,7 @@ namespace {
 struct Reading {
     std::span<const std::byte> bytes;
     std::uint64_t at = 0;
-    std::string message;
+    std::array<char, 200> message{};  ///< the library's first complaint; of fixed size, for no exception may cross the library
     TIFF* tiff = nullptr;
 
     Reading() = default;
@@ -67,10 +67,8 @@ void on_unmap(thandle_t, void*, toff_t) {}
 
 #ifdef BURIN_TIFF_OPTIONS
 int on_error(TIFF*, void* user, const char*, const char* format, va_list values) {
-    std::array<char, 200> text{};
-    std::vsnprintf(text.data(), text.size(), format, values);
     auto& message = static_cast<Reading*>(user)->message;
-    if (message.empty()) message = text.data();
+    if (message[0] == '\0') std::vsnprintf(message.data(), message.size(), format, values);
     return 1;
 }
 int on_warning(TIFF*, void*, const char*, const char*, va_list) { return 1; }
@@ -92,7 +90,7 @@ void open(Reading& reading) {
 }
 
 [[noreturn]] void refuse_reading(const Source& source, const Reading& reading) {
-    const std::string& said = reading.message;
+    const std::string said = reading.message.data();
     const bool short_of_data = said.find("Read error") != std::string::npos || said.find("Cannot read") != std::string::npos ||
                                said.find("Can not read") != std::string::npos || said.find("past end of file") != std::string::npos ||
                                said.find("Not enough data") != std::string::npos;
@@ -100,7 +98,15 @@ void open(Reading& reading) {
     refuse_as_damaged(source, said.empty() ? "its TIFF data make no sense" : said);
 }
 
-/// What the tags of the first picture say.
+/// Cameras and scanners may put a small preview first.
+void go_to_full_picture(const Source& source, TIFF* tiff) {
+    for (std::uint32_t kind = 0; TIFFGetField(tiff, TIFFTAG_SUBFILETYPE, &kind) && (kind & FILETYPE_REDUCEDIMAGE);)
+        if (!TIFFReadDirectory(tiff))
+            refuse(source,
+                   "holds nothing but a small preview, as a camera's raw file does. Export the picture itself as PNG, JPEG or TIFF.");
+}
+
+/// What the tags of that picture say.
 struct Tags {
     std::uint32_t width = 0, height = 0;
     std::uint16_t bits = 1, per_pixel = 1, planar = PLANARCONFIG_CONTIG, photometric = PHOTOMETRIC_MINISBLACK;
@@ -319,7 +325,7 @@ void read_block(const Source& source, Reading& reading, const Blocks& b, std::ui
     const tmsize_t got =
         b.tiled ? TIFFReadEncodedTile(reading.tiff, index, out, size) : TIFFReadEncodedStrip(reading.tiff, index, out, size);
     // Some decoders complain of broken data and go on: a complaint is enough.
-    if (got < size || !reading.message.empty()) refuse_reading(source, reading);
+    if (got < size || reading.message[0] != '\0') refuse_reading(source, reading);
 }
 
 void read_blocks(const Source& source, Reading& reading, const Tags& t, Picture& picture, bool alpha) {
@@ -363,7 +369,7 @@ void read_converted(const Source& source, Reading& reading, Picture& picture) {
     image.req_orientation = image.orientation;
     const std::size_t width = image.width, height = image.height;
     const auto raster = std::make_unique<std::uint32_t[]>(width * height);
-    if (!TIFFRGBAImageGet(&image, raster.get(), image.width, image.height) || !reading.message.empty()) refuse_reading(source, reading);
+    if (!TIFFRGBAImageGet(&image, raster.get(), image.width, image.height) || reading.message[0] != '\0') refuse_reading(source, reading);
     std::vector<std::uint8_t> row(width * 3);
     grow(picture, picture.height);
     for (std::size_t y = 0; y < height; ++y) {
@@ -406,13 +412,14 @@ Picture read_tiff(const Source& source) {
     reading.bytes = source.bytes;
     open(reading);
     if (!reading.tiff) refuse_reading(source, reading);
+    go_to_full_picture(source, reading.tiff);
     Tags t = tags_of(source, reading);
     std::uint16_t *red = nullptr, *green = nullptr, *blue = nullptr;
     if (t.photometric == PHOTOMETRIC_PALETTE && TIFFGetField(reading.tiff, TIFFTAG_COLORMAP, &red, &green, &blue))
         t.palette = {red, green, blue};
     const bool lab = t.photometric == PHOTOMETRIC_CIELAB || t.photometric == PHOTOMETRIC_ICCLAB || t.photometric == PHOTOMETRIC_ITULAB;
     if (!lab) check_tags(source, t);
-    reading.message.clear();
+    reading.message.fill('\0');
 
     // The JPEG decoder inside the library turns YCbCr into RGB if asked to, which also undoes its subsampling.
     const bool jpeg = t.compression == COMPRESSION_JPEG && t.photometric == PHOTOMETRIC_YCBCR && t.planar == PLANARCONFIG_CONTIG;

@@ -229,7 +229,11 @@ std::string tiff(const Tiff& how, const Samples& samples) {
     TiffFile file;
     TIFF* const tiff = TIFFClientOpen("made", how.big_endian ? "wb" : "wl", &file, tiff_reads, tiff_writes, tiff_seeks, tiff_closes,
                                       tiff_sizes, nullptr, nullptr);
-    for (int page = 0; page < how.pages; ++page) write_page(tiff, how, samples);
+    for (int page = 0; page < how.pages; ++page) {
+        const bool preview = page == 0 && how.preview_first;
+        if (preview) TIFFSetField(tiff, TIFFTAG_SUBFILETYPE, FILETYPE_REDUCEDIMAGE);
+        write_page(tiff, how, preview ? Samples(samples.size()) : samples);
+    }
     TIFFClose(tiff);
     return file.bytes;
 }

@@ -57,6 +57,7 @@ struct Tiff {
     std::vector<std::uint16_t> palette{};  ///< all reds, all greens, all blues
     bool big_endian = false;
     int pages = 1;
+    bool preview_first = false;  ///< the first page says that it is a reduced picture
 };
 std::string tiff(const Tiff& how, const Samples& samples);
 

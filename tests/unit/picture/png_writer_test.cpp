@@ -56,4 +56,6 @@ TEST_CASE("Samples that do not fill the picture are refused") {
     const auto rgb = made::noise8(10);
     CHECK_THROWS_AS(burin::write_png_rgb(rgb, 2, 2, 0, {}), burin::Error);
     CHECK_THROWS_AS(burin::write_png_rgb({}, 0, 0, 0, {}), burin::Error);
+    const auto full = made::noise8(12);
+    CHECK_THROWS_AS(burin::write_png_rgb(full, 2, 2, 0, {{"", "a key has 1 to 79 letters"}}), burin::Error);
 }

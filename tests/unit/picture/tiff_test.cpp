@@ -164,6 +164,17 @@ TEST_CASE("TIFF: orientation, resolution, further channels, further pages") {
     CHECK_THAT(picture.notes[1], ContainsSubstring("several pictures"));
 }
 
+TEST_CASE("TIFF: a preview before the picture is passed over") {
+    made::Tiff how{2, 1, 8};
+    how.preview_first = true;
+    how.pages = 2;
+    const auto picture = made::read(made::tiff(how, {7, 8}));
+    CHECK(picture.samples == Samples{7 * 257, 8 * 257});
+    CHECK(picture.notes.empty());
+    how.pages = 1;
+    CHECK_THAT(made::refusal(made::tiff(how, {7, 8})), ContainsSubstring("nothing but a small preview"));
+}
+
 TEST_CASE("TIFF cut off anywhere is refused") {
     for (const int compression : {COMPRESSION_NONE, COMPRESSION_LZW, COMPRESSION_ADOBE_DEFLATE, COMPRESSION_CCITTFAX4}) {
         made::Tiff how{width, height, compression == COMPRESSION_CCITTFAX4 ? 1 : 8};
