@@ -1,0 +1,122 @@
+// Promises 5, 7 and 8: inside the machine's travel and the stock, the time, the text. O(legs).
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "promises.hpp"
+
+namespace burin::proving {
+namespace {
+
+/// The ends of a leg's part below the stock top.
+std::array<Point3, 2> below_top(Point3 a, Point3 b) {
+    const auto cross = [](const Point3& high, const Point3& low) {
+        const double share = high.z / (high.z - low.z);
+        return Point3{high.x + (low.x - high.x) * share, high.y + (low.y - high.y) * share, 0};
+    };
+    if (a.z > 0) return {cross(a, b), b};
+    if (b.z > 0) return {a, cross(b, a)};
+    return {a, b};
+}
+
+}  // namespace
+
+Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figures) {
+    constexpr std::array<char, 3> axes{'X', 'Y', 'Z'};
+    const auto& legs = way.legs();
+    const Machine& machine = task.machine;
+    const BitSpec& bit = way.asked->bit.spec();
+    const double floor = task.stock.thickness + task.breakthrough;
+    std::vector<Breach> breaches;
+    bool outside = false, too_deep = false, through = false;
+    std::array<bool, 3> beyond{};
+    std::array<double, 3> lo{way.read.track.start.x, way.read.track.start.y, way.read.track.start.z}, hi = lo;
+    std::array<double, 3> at_line{};
+    for (std::size_t leg = 0; leg < legs.size(); ++leg) {
+        const Point3 &a = way.from(leg), &b = legs[leg].to;
+        const std::array<double, 3> to{b.x, b.y, b.z};
+        for (std::size_t k = 0; k < 3; ++k) {
+            lo[k] = std::min(lo[k], to[k]);
+            hi[k] = std::max(hi[k], to[k]);
+            const double slack = place_slack / 2;
+            const bool span = hi[k] - lo[k] > machine.travel[k] + slack;
+            const bool place =
+                machine.stock_at && ((*machine.stock_at)[k] + to[k] < -slack || (*machine.stock_at)[k] + to[k] > machine.travel[k] + slack);
+            if ((span || place) && !beyond[k]) {
+                beyond[k] = true;
+                at_line[k] = to[k];
+                breaches.push_back(
+                    {legs[leg].line, b,
+                     place
+                         ? fmt::format("{0} {1:.2f} lies outside the machine's travel, which reaches from {0} {2:.2f} to {0} {3:.2f} where "
+                                       "the stock lies. Move the stock, or make the design smaller.",
+                                       axes[k], to[k], -(*machine.stock_at)[k], machine.travel[k] - (*machine.stock_at)[k])
+                         : fmt::format(
+                               "The program reaches from {0} {1:.2f} to {0} {2:.2f}, farther than the machine's travel of {3:.0f} mm. "
+                               "Make the design smaller, or turn it.",
+                               axes[k], lo[k], hi[k], machine.travel[k])});
+            }
+        }
+        if (std::min(a.z, b.z) >= -place_slack) continue;
+        if (!outside)
+            for (const Point3& p : below_top(a, b))
+                if (!outside && !task.stock.holds(flat(p), place_slack)) {
+                    outside = true;
+                    breaches.push_back(
+                        {legs[leg].line, p,
+                         fmt::format(
+                             "Below the stock's top the bit leaves the stock at {}. Move the design inward, or take a larger stock.",
+                             at_place(p))});
+                }
+        const double deepest = -std::min(a.z, b.z);
+        if (!too_deep && deepest > bit.cutting_length + place_slack) {
+            too_deep = true;
+            breaches.push_back(
+                {legs[leg].line, b,
+                 fmt::format(
+                     "The bit goes {:.2f} mm deep at {}, but it cuts on {:.2f} mm of its length only. Take a longer bit or less depth.",
+                     deepest, at_place(b), bit.cutting_length)});
+        }
+        if (!through && deepest > floor + place_slack) {
+            through = true;
+            breaches.push_back(
+                {legs[leg].line, b,
+                 fmt::format(
+                     "The bit goes {:.2f} mm deep at {}, but the stock is {:.2f} mm thick{}. Take thicker stock or less depth.", deepest,
+                     at_place(b), task.stock.thickness,
+                     task.breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", task.breakthrough) : "")});
+        }
+    }
+    figures.lo = {lo[0], lo[1], lo[2]};
+    figures.hi = {hi[0], hi[1], hi[2]};
+    figures.inside_travel = !beyond[0] && !beyond[1] && !beyond[2];
+    return verdict("inside stock and travel", way.asked->file,
+                   fmt::format("X {:.2f} to {:.2f}, Y {:.2f} to {:.2f}, Z {:.2f} to {:.2f}; it fits the travel of {:.0f} × {:.0f} × {:.0f} "
+                               "mm and stays in the stock.",
+                               lo[0], hi[0], lo[1], hi[1], lo[2], hi[2], machine.travel[0], machine.travel[1], machine.travel[2]),
+                   std::move(breaches));
+}
+
+Check check_time(const Way& way) {
+    const double total = way.timing.total_s;
+    std::vector<Breach> breaches;
+    if (!std::isfinite(total) || !(total > 0))
+        breaches.push_back({way.read.lines, {}, "The program moves nothing, so no time can be reckoned. Write it again."});
+    return verdict(
+        "time by the motion rules", way.asked->file,
+        fmt::format("{:.0f} min {:02.0f} s, reckoned from the text by speeds, accelerations, corners and look-ahead of the machine.",
+                    std::floor(total / 60), std::floor(std::fmod(total, 60.0))),
+        std::move(breaches));
+}
+
+Check check_text(const Way& way) {
+    std::vector<Breach> breaches;
+    for (const ProgramFault& fault : plain_text_faults(way.read)) breaches.push_back({fault.line, {}, fault.what});
+    return verdict("plain text for any controller", way.asked->file,
+                   fmt::format("{} lines, the longest of {} characters; only common words.", way.read.lines, way.read.longest_line),
+                   std::move(breaches));
+}
+
+}  // namespace burin::proving

@@ -1,0 +1,144 @@
+// The proof: texts in, verdict out. Reads every program back, reckons its time, replays all on one model of the stock, compares
+// what is left with the design, and holds everything against the promises. The strategies' code plays no part in it: what it has
+// in common with them is the shape of the bit.
+#include "burin/proof/proof.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "burin/base/error.hpp"
+#include "morphology.hpp"
+#include "promises.hpp"
+#include "removal.hpp"
+#include "way.hpp"
+
+namespace burin {
+namespace {
+
+using namespace proving;
+
+constexpr double most_cells = 16e6;
+
+/// The design's cells, or, for a free program, cells over the stock.
+HeightMap cells_for(const ProofTask& task) {
+    const Box& stock = task.stock.bounds;
+    if (task.design) {
+        const Box have = task.design->bounds();
+        const double slack = task.design->cell();
+        if (!have.holds(stock.lo, slack) || !have.holds(stock.hi, slack))
+            throw Error(Fault::refused,
+                        "The design does not cover the whole stock, so it cannot be proved. Give the design and the stock the same place "
+                        "and size.");
+        return task.design->like(0.0F);
+    }
+    const double cell = std::max(task.cell > 0 ? task.cell : 0.1, std::sqrt(stock.width() * stock.height() / most_cells));
+    const auto count = [&](double length) { return std::max(1, static_cast<int>(std::ceil(length / cell - 1e-9))); };
+    return HeightMap(count(stock.width()), count(stock.height()), cell, stock.lo);
+}
+
+std::vector<PassFigures> passes_of(const Way& way) {
+    std::vector<PassFigures> passes;
+    for (std::uint32_t line : way.asked->pass_lines) {
+        PassFigures pass;
+        pass.first_line = line;
+        passes.push_back(pass);
+    }
+    if (passes.empty()) return passes;
+    // Lengths leg by leg (chords of arcs included), times move by move.
+    const auto pass_of = [&](std::uint32_t line) -> PassFigures* {
+        const auto next =
+            std::upper_bound(passes.begin(), passes.end(), line, [](std::uint32_t l, const PassFigures& p) { return l < p.first_line; });
+        return next == passes.begin() ? nullptr : &*(next - 1);
+    };
+    const auto& legs = way.legs();
+    for (std::size_t leg = 0; leg < legs.size(); ++leg) {
+        PassFigures* pass = pass_of(legs[leg].line);
+        if (!pass || legs[leg].kind == MoveKind::rapid) continue;
+        pass->z = std::min({pass->z, legs[leg].to.z, way.from(leg).z});
+        pass->length += distance(way.from(leg), legs[leg].to);
+    }
+    const auto& moves = way.read.track.moves;
+    for (std::size_t k = 0; k < moves.size() && k < way.timing.move_s.size(); ++k)
+        if (PassFigures* pass = pass_of(moves[k].line)) pass->time_s += static_cast<double>(way.timing.move_s[k]);
+    return passes;
+}
+
+ProgramFigures figures_of(const Way& way) {
+    ProgramFigures figures;
+    figures.file = way.asked->file;
+    figures.lines = way.read.lines;
+    figures.bytes = way.asked->text.size();
+    figures.time_s = way.timing.total_s;
+    const auto& legs = way.legs();
+    for (std::size_t leg = 0; leg < legs.size(); ++leg)
+        (legs[leg].kind == MoveKind::rapid ? figures.rapid_length : figures.cut_length) += distance(way.from(leg), legs[leg].to);
+    for (double volume : way.volumes) figures.removed_mm3 += volume;
+    figures.passes = passes_of(way);
+    return figures;
+}
+
+/// Where there is no stock the surface is the design's, so that nothing there is a fault.
+void fill_outside(HeightMap& surface, const HeightMap* design, const Stock& stock) {
+    for (int j = 0; j < surface.height(); ++j) {
+        const auto [from, to] = stock_columns(surface, stock, j);
+        for (int i = 0; i < surface.width(); ++i) {
+            if (i == from) i = to;
+            if (i >= surface.width()) break;
+            surface(i, j) = design ? (*design)(i, j) : 0.0F;
+        }
+    }
+}
+
+}  // namespace
+
+Proof prove(const ProofTask& task, const Crew& crew) {
+    Proof proof;
+    const std::size_t count = task.programs.size();
+    proof.surface = cells_for(task);
+    const bool whole = task.lift <= 0;
+    const bool against_design = task.design && whole && count > 0;
+
+    crew.say("proof", 0.0);
+    std::vector<Way> ways(count);
+    in_parallel(crew, static_cast<int>(count), [&](int k) {
+        const auto n = static_cast<std::size_t>(k);
+        ways[n] = way_of(task.programs[n], task.machine, task.allowance);
+        ways[n].timing = reckon_time(ways[n].read.track, task.machine);
+    });
+
+    crew.say("proof", 0.2);
+    std::vector<double> may;
+    for (const ProofProgram& program : task.programs) may.push_back(program.most_at_once + height_slack);
+    const std::vector<Replay> replays = remove_stock(proof.surface, task.stock, ways, task.allowance, may, crew);
+    fill_outside(proof.surface, task.design, task.stock);
+
+    if (against_design) {
+        crew.say("proof", 0.7);
+        proof.reach = reach_of(task.programs.back().bit, *task.design, crew);
+        const Comparison seen = compare(proof.surface, *task.design, proof.reach, crew);
+        proof.deepest_gouge = std::max(0.0, static_cast<double>(seen.gouge.value));
+        proof.left_standing = std::max(0.0, static_cast<double>(seen.standing.value));
+        proof.left_standing_rms = seen.standing_rms;
+        proof.checks.push_back(check_below(ways, proof.surface, *task.design, seen, crew));
+        proof.checks.push_back(check_standing(ways, proof.surface, proof.reach, seen, task.scallop));
+    }
+    crew.say("proof", 0.9);
+    for (std::size_t k = 0; k < count; ++k) {
+        ProgramFigures figures = figures_of(ways[k]);
+        if (whole) proof.checks.push_back(check_at_once(ways, k, replays[k], task, figures));
+        proof.checks.push_back(check_crash(ways[k], replays[k], task, figures));
+        proof.checks.push_back(check_inside(ways[k], task, figures));
+        proof.checks.push_back(check_time(ways[k]));
+        proof.checks.push_back(check_text(ways[k]));
+        proof.most_at_once = std::max(proof.most_at_once, figures.most_at_once);
+        proof.largest_section = std::max(proof.largest_section, figures.largest_section);
+        proof.rapids_in_stock += figures.rapids_in_stock;
+        proof.inside_travel = proof.inside_travel && figures.inside_travel;
+        proof.programs.push_back(std::move(figures));
+    }
+    proof.holds = count > 0 && std::all_of(proof.checks.begin(), proof.checks.end(), [](const Check& c) { return c.ok; });
+    crew.say("proof", 1.0);
+    return proof;
+}
+
+}  // namespace burin

@@ -1,0 +1,376 @@
+// Replays all programs on the stock's heights, and looks at what each stretch of way took (promise 3).
+//
+// A cell's history depends on no other cell, so the stock is cut into bands of rows that are replayed one by one, each with
+// all programs in order; results are gathered in the order of the bands and do not depend on the number of threads. Only
+// "strips no wider than the allowance do not count" looks sideways: the heights taken in a window of way are eroded by a
+// disc (Serra 1982) that no such strip holds, and for this a band carries a margin of rows.
+// Cost: cells under the ways (see sweep.cpp); the erosion only where a window took more than any before it.
+#include "removal.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace burin::proving {
+namespace {
+
+constexpr int band_rows = 64;
+constexpr int spare = 16;  // columns on the right, for blocks of eight that begin at the last cell
+
+struct Offset {
+    int i, j;
+};
+
+/// Cells of a disc that no strip of width `allowance` can hold, whatever its direction. A strip holds centres up to its width
+/// apart, so the disc must reach farther than half of it on both sides of its centre, in all directions.
+std::vector<Offset> strip_disc(double allowance, double cell) {
+    std::vector<Offset> disc{{0, 0}};
+    if (allowance < 0.5 * cell) return disc;
+    const double half = allowance / 2 / cell;
+    for (int limit = 1;; ++limit) {  // squared radius in cells
+        disc.clear();
+        const int r = static_cast<int>(std::sqrt(limit));
+        for (int j = -r; j <= r; ++j)
+            for (int i = -r; i <= r; ++i)
+                if (i * i + j * j <= limit) disc.push_back({i, j});
+        double least = 1e9;
+        for (int k = 0; k < 64; ++k) {
+            const double angle = k * 3.14159265358979323846 / 64;
+            double support = 0;
+            for (const Offset& o : disc) support = std::max(support, o.i * std::cos(angle) + o.j * std::sin(angle));
+            least = std::min(least, support);
+        }
+        if (least > half + 1e-3) return disc;
+    }
+}
+
+/// The surface and the two strides of one band, with their margins.
+struct Rows {
+    std::vector<float> surface, one, two;
+    Band band;
+
+    template <class Fill>
+    Rows(const HeightMap& map, int first, int last, int margin, const Fill& fill) {
+        const int low = std::max(0, first - margin), high = std::min(map.height(), last + margin);
+        band.width = map.width();
+        band.rows = high - low;
+        band.pitch = map.width() + spare;
+        band.own_first = first - low, band.own_last = last - low;
+        band.cell = map.cell();
+        const Point centre = map.centre(0, low);
+        band.x = centre.x, band.y = centre.y;
+        surface.assign(static_cast<std::size_t>(band.pitch) * static_cast<std::size_t>(band.rows), far_below);
+        for (int j = low; j < high; ++j) fill(j, surface.data() + static_cast<std::ptrdiff_t>(j - low) * band.pitch);
+        band.surface = surface.data();
+    }
+    void make_strides() {
+        one.assign(surface.size(), 0.0F);
+        two.assign(surface.size(), 0.0F);
+        band.taken = one.data(), band.before = two.data();
+    }
+};
+
+/// Cells that a stride touched.
+struct Cells {
+    int first_column = std::numeric_limits<int>::max(), last_column = -1, first_row = std::numeric_limits<int>::max(), last_row = -1;
+    void add(const Touched& t) {
+        if (t.last_column < t.first_column) return;
+        first_column = std::min(first_column, t.first_column);
+        last_column = std::max(last_column, t.last_column);
+        first_row = std::min(first_row, t.first_row);
+        last_row = std::max(last_row, t.last_row);
+    }
+    void add(const Cells& c) {
+        first_column = std::min(first_column, c.first_column);
+        last_column = std::max(last_column, c.last_column);
+        first_row = std::min(first_row, c.first_row);
+        last_row = std::max(last_row, c.last_row);
+    }
+};
+
+struct Tally {
+    std::uint32_t piece;
+    float volume, most;
+};
+
+struct BandReplay {
+    std::vector<std::vector<Tally>> tallies;  // by way
+    std::vector<Replay> replays;
+};
+
+/// Heights taken in this stride and the one before it.
+class Strides {
+public:
+    Strides(Band& band, const std::vector<Offset>& disc) : band_(band), disc_(disc) {}
+
+    void begin_way(Replay& replay, double may) {
+        close();
+        forget();
+        replay_ = &replay;
+        may_ = static_cast<float>(may);
+    }
+    /// To be called before a piece of that stride is swept.
+    void enter(std::uint32_t stride) {
+        if (stride == stride_) return;
+        close();
+        const bool follows = stride_ != 0 && stride == stride_ + 1;
+        clear(band_.before, before_);
+        std::swap(band_.before, band_.taken);
+        before_ = now_;
+        now_ = {};
+        if (!follows) {
+            clear(band_.before, before_);
+            before_ = {};
+        }
+        stride_ = stride;
+        taken_ = 0;
+    }
+    void add(const Touched& touched, std::uint32_t piece) {
+        now_.add(touched);
+        taken_ = std::max(taken_, touched.taken);
+        last_piece_ = piece;
+    }
+    /// Looks at the window that ends here.
+    void close() {
+        if (stride_ == 0 || now_.last_row < 0 || taken_ <= replay_->most_at_once) return;
+        Cells cells = now_;
+        if (before_.last_row >= 0) cells.add(before_);
+        for (int j = std::max(cells.first_row, band_.own_first); j <= std::min(cells.last_row, band_.own_last - 1); ++j)
+            for (int i = cells.first_column; i <= cells.last_column; ++i) {
+                float least = sum(i, j);
+                if (least <= replay_->most_at_once) continue;
+                for (const Offset& o : disc_) {
+                    least = std::min(least, sum(i + o.i, j + o.j));
+                    if (least <= replay_->most_at_once) break;
+                }
+                if (least <= replay_->most_at_once) continue;
+                replay_->most_at_once = least;
+                if (least > may_ && !replay_->too_much.found())
+                    replay_->too_much = {last_piece_, least, {band_.x + i * band_.cell, band_.y + j * band_.cell}};
+            }
+    }
+
+private:
+    float sum(int i, int j) const {
+        if (i < 0 || j < 0 || i >= band_.width || j >= band_.rows) return 0;
+        const std::ptrdiff_t at = static_cast<std::ptrdiff_t>(j) * band_.pitch + i;
+        return band_.taken[at] + band_.before[at];
+    }
+    void clear(float* buffer, const Cells& cells) {
+        for (int j = cells.first_row; j <= cells.last_row; ++j) {
+            float* row = buffer + static_cast<std::ptrdiff_t>(j) * band_.pitch;
+            std::fill(row + cells.first_column, row + cells.last_column + 1, 0.0F);
+        }
+    }
+    void forget() {
+        clear(band_.before, before_);
+        clear(band_.taken, now_);
+        before_ = now_ = {};
+        stride_ = 0;
+        taken_ = 0;
+    }
+
+    Band& band_;
+    const std::vector<Offset>& disc_;
+    Replay* replay_ = nullptr;
+    float may_ = 0, taken_ = 0;
+    std::uint32_t stride_ = 0, last_piece_ = 0;
+    Cells now_, before_;
+};
+
+/// Calls act(leg, piece, geometry) for the pieces of a way that may touch the band, in order, until it says false.
+template <class Act>
+void over_pieces(const Way& way, const Band& band, double wider, const Act& act) {
+    const double margin = way.asked->bit.radius() + wider + band.cell;
+    const float low = static_cast<float>(band.y - margin), high = static_cast<float>(band.y + (band.rows - 1) * band.cell + margin);
+    for (std::size_t leg = 0; leg < way.kinds.size(); ++leg) {
+        if (way.high_y[leg] < low || way.low_y[leg] > high) continue;
+        const std::uint32_t first = way.first_piece[leg], count = way.first_piece[leg + 1] - first;
+        Point3 from = way.start_of(leg, 0);
+        for (std::uint32_t n = 0; n < count; ++n) {
+            const Point3 to = way.end_of(leg, n);
+            const float low_y = static_cast<float>(std::min(from.y, to.y)), high_y = static_cast<float>(std::max(from.y, to.y));
+            if (std::min(from.z, to.z) < 0 && high_y >= low && low_y <= high && !act(leg, first + n, piece_between(from, to, way.dip)))
+                return;
+            from = to;
+        }
+    }
+}
+
+/// What does not cut, `up` above the tip, must meet nothing that stands.
+void probe_holder(const Profile& part, double up, const Piece& piece, std::uint32_t number, const Band& band, Find& find) {
+    if (find.found()) return;
+    Piece raised = piece;
+    raised.z += static_cast<float>(up);
+    raised.dip = part.radius + 1e-4F;
+    if (std::min(raised.z, raised.z + raised.slope * raised.length) >= 0) return;
+    Touched touched;
+    sweep(part, raised, Use::probe, band, touched);
+    if (touched.most > 0.02F) find = {number, touched.most, {piece.x, piece.y}};
+}
+
+BandReplay replay_band(HeightMap& surface, const Stock& stock, const std::vector<Way>& ways, const std::vector<Offset>& disc, int margin,
+                       const std::vector<double>& may, int first, int last) {
+    Rows rows(surface, first, last, margin, [&](int j, float* row) {
+        const auto [from, to] = stock_columns(surface, stock, j);
+        std::fill(row + from, row + to, 0.0F);
+    });
+    rows.make_strides();
+    Band& band = rows.band;
+    BandReplay result;
+    result.tallies.resize(ways.size());
+    result.replays.resize(ways.size());
+    Strides strides(band, disc);
+    for (std::size_t w = 0; w < ways.size(); ++w) {
+        const Way& way = ways[w];
+        Replay& replay = result.replays[w];
+        auto& tallies = result.tallies[w];
+        strides.begin_way(replay, may[w]);
+        const double cutting = way.asked->bit.spec().cutting_length, stick_out = way.asked->bit.spec().stick_out;
+        const double holder = std::max(way.asked->bit.spec().shank, collet_nut_diameter) / 2;
+        Touched touched;
+        over_pieces(way, band, holder, [&](std::size_t leg, std::uint32_t number, const Piece& piece) {
+            const double low = std::min(piece.z, piece.z + piece.slope * piece.length);
+            if (low < -cutting) probe_holder(way.shank, cutting, piece, number, band, replay.shank);
+            if (low < -stick_out) probe_holder(way.collet, stick_out, piece, number, band, replay.collet);
+            switch (way.kinds[leg]) {
+                case LegKind::cut:
+                    strides.enter(way.strides[number]);
+                    sweep(way.bit, piece, Use::cut, band, touched);
+                    strides.add(touched, number);
+                    break;
+                case LegKind::vertical:
+                    sweep(way.bit, piece, Use::plunge, band, touched);
+                    break;
+                default:
+                    sweep(way.bit, piece, Use::probe, band, touched);
+            }
+            if (touched.most > 0) tallies.push_back({number, touched.volume, touched.most});
+            return true;
+        });
+        strides.close();
+    }
+    for (int j = first; j < last; ++j)
+        std::copy_n(band.surface + static_cast<std::ptrdiff_t>(band.own_first + j - first) * band.pitch, surface.width(), surface.row(j));
+    return result;
+}
+
+bool covers(const Way& way, std::size_t leg, const Point& place) {
+    const double r = way.asked->bit.radius();
+    return way.low_y[leg] - r <= place.y && way.high_y[leg] + r >= place.y;
+}
+
+}  // namespace
+
+std::pair<int, int> stock_columns(const HeightMap& map, const Stock& stock, int j) {
+    const Point first = map.centre(0, j), middle = stock.bounds.centre();
+    double half = stock.bounds.width() / 2;
+    if (stock.outline == Outline::round)
+        half = std::sqrt(std::max(0.0, half * half - (first.y - middle.y) * (first.y - middle.y)));
+    else if (first.y < stock.bounds.lo.y || first.y > stock.bounds.hi.y)
+        half = 0;
+    const auto column = [&](double x) {
+        return static_cast<int>(std::clamp(std::ceil((x - first.x) / map.cell() - 1e-6), 0.0, static_cast<double>(map.width())));
+    };
+    const int from = column(middle.x - half), to = half > 0 ? column(middle.x + half) : from;
+    return {from, std::max(from, to)};
+}
+
+std::vector<Replay> remove_stock(HeightMap& surface, const Stock& stock, std::vector<Way>& ways, double allowance,
+                                 const std::vector<double>& may, const Crew& crew) {
+    const auto disc = strip_disc(allowance, surface.cell());
+    int margin = 0;
+    for (const Offset& o : disc) margin = std::max(margin, o.j);
+    const int bands = (surface.height() + band_rows - 1) / band_rows;
+    std::vector<BandReplay> parts(static_cast<std::size_t>(bands));
+    in_parallel(crew, bands, [&](int k) {
+        parts[static_cast<std::size_t>(k)] =
+            replay_band(surface, stock, ways, disc, margin, may, k * band_rows, std::min(surface.height(), (k + 1) * band_rows));
+    });
+    std::vector<Replay> result(ways.size());
+    const double area = surface.cell() * surface.cell();
+    for (const BandReplay& part : parts)
+        for (std::size_t w = 0; w < ways.size(); ++w) {
+            for (const Tally& t : part.tallies[w]) {
+                ways[w].volumes[t.piece] += static_cast<double>(t.volume) * area;
+                ways[w].most[t.piece] = std::max(ways[w].most[t.piece], t.most);
+            }
+            result[w].most_at_once = std::max(result[w].most_at_once, part.replays[w].most_at_once);
+            result[w].too_much.take_earlier(part.replays[w].too_much);
+            result[w].shank.take_earlier(part.replays[w].shank);
+            result[w].collet.take_earlier(part.replays[w].collet);
+        }
+    return result;
+}
+
+std::optional<Culprit> first_below(const HeightMap& limit, const std::vector<Way>& ways, const Crew& crew) {
+    const int bands = (limit.height() + band_rows - 1) / band_rows;
+    std::vector<std::optional<Culprit>> found(static_cast<std::size_t>(bands));
+    in_parallel(crew, bands, [&](int k) {
+        const int first = k * band_rows, last = std::min(limit.height(), first + band_rows);
+        const auto row_values = limit.values().subspan(static_cast<std::size_t>(first) * static_cast<std::size_t>(limit.width()),
+                                                       static_cast<std::size_t>(last - first) * static_cast<std::size_t>(limit.width()));
+        if (std::all_of(row_values.begin(), row_values.end(), [](float v) { return v <= far_below; })) return;
+        Rows rows(limit, first, last, 0, [&](int j, float* row) { std::copy_n(limit.row(j), limit.width(), row); });
+        auto& culprit = found[static_cast<std::size_t>(k)];
+        for (std::size_t w = 0; w < ways.size() && !culprit; ++w)
+            over_pieces(ways[w], rows.band, 0, [&](std::size_t leg, std::uint32_t number, const Piece& piece) {
+                if (ways[w].kinds[leg] == LegKind::rapid) return true;
+                Touched touched;
+                sweep(ways[w].bit, piece, Use::probe, rows.band, touched);
+                if (touched.most > 0) culprit = Culprit{w, number, 0, {}};
+                return !culprit;
+            });
+        if (!culprit) return;
+        // The cell that it goes below most.
+        const Way& way = ways[culprit->way];
+        const std::size_t leg = way.leg_of(culprit->piece);
+        const std::uint32_t n = culprit->piece - way.first_piece[leg];
+        const Piece piece = piece_between(way.start_of(leg, n), way.end_of(leg, n), way.dip);
+        float worst = 0;
+        for (int j = first; j < last; ++j)
+            for (int i = 0; i < limit.width(); ++i) {
+                if (limit(i, j) <= far_below) continue;
+                const float z = lowest_over(way.bit, piece, limit.centre(i, j));
+                if (limit(i, j) - z > worst) worst = limit(i, j) - z, culprit->z = z, culprit->place = limit.centre(i, j);
+            }
+    });
+    std::optional<Culprit> earliest;
+    for (const auto& c : found)
+        if (c && (!earliest || std::pair(c->way, c->piece) < std::pair(earliest->way, earliest->piece))) earliest = c;
+    return earliest;
+}
+
+std::optional<Culprit> lowest_at(const Point& place, const std::vector<Way>& ways) {
+    std::optional<Culprit> lowest;
+    for (std::size_t w = 0; w < ways.size(); ++w)
+        for (std::size_t leg = 0; leg < ways[w].kinds.size(); ++leg) {
+            if (ways[w].kinds[leg] == LegKind::rapid || !covers(ways[w], leg, place)) continue;
+            for (std::uint32_t n = 0; n < ways[w].first_piece[leg + 1] - ways[w].first_piece[leg]; ++n) {
+                const float z =
+                    lowest_over(ways[w].bit, piece_between(ways[w].start_of(leg, n), ways[w].end_of(leg, n), ways[w].dip), place);
+                if (z < 0 && (!lowest || z < lowest->z)) lowest = Culprit{w, ways[w].first_piece[leg] + n, z, place};
+            }
+        }
+    return lowest;
+}
+
+std::uint32_t greatest_at(const Point& place, const std::vector<Way>& ways, std::size_t way, std::uint32_t first, std::uint32_t last) {
+    float height = 0, greatest = 0;
+    std::uint32_t found = last;
+    for (std::size_t w = 0; w <= way; ++w)
+        for (std::size_t leg = 0; leg < ways[w].kinds.size(); ++leg) {
+            if (ways[w].kinds[leg] == LegKind::rapid || !covers(ways[w], leg, place)) continue;
+            for (std::uint32_t n = 0; n < ways[w].first_piece[leg + 1] - ways[w].first_piece[leg]; ++n) {
+                const std::uint32_t number = ways[w].first_piece[leg] + n;
+                if (w == way && number > last) return found;
+                const float z =
+                    lowest_over(ways[w].bit, piece_between(ways[w].start_of(leg, n), ways[w].end_of(leg, n), ways[w].dip), place);
+                if (z >= height) continue;
+                if (w == way && number >= first && height - z > greatest) greatest = height - z, found = number;
+                height = z;
+            }
+        }
+    return found;
+}
+
+}  // namespace burin::proving

@@ -1,0 +1,61 @@
+#pragma once
+// A program's way in straight legs, cut into pieces, and what the stock has to say of each; inside the room only.
+#include <cstdint>
+#include <vector>
+
+#include "burin/proof/proof.hpp"
+#include "sweep.hpp"
+
+namespace burin::proving {
+
+/// Diameter of the nut that holds the bit: nothing that stands may come up to it (common practice, no source).
+constexpr double collet_nut_diameter = 20;
+
+/// How a leg is held against the stock.
+enum class LegKind : std::uint8_t { air, rapid, vertical, cut };
+
+/// One program, read and made ready to be replayed.
+///
+/// Pieces are numbered through the program. A leg in the air has none, a rapid or a vertical leg one, a cutting leg as
+/// many as keep each within `window` of way.
+///
+/// The window of promise 3 is half a bit's diameter of way, but at least 1.5 times the allowance: what a stretch of way
+/// shorter than the allowance took would be no wider than the allowance in that direction, and pass for a skimmed wall.
+/// For heights, pieces are gathered into strides of at least half a window, and each stride is looked at together with
+/// the one before it: whatever way of half a bit's diameter one picks, however the moves are cut, it is seen whole.
+struct Way {
+    const ProofProgram* asked = nullptr;
+    ReadProgram read;
+    Timing timing;
+    std::vector<Move> chords;                ///< legs where the track has arcs
+    std::vector<std::uint32_t> chord_moves;  ///< the move of the track that each chord belongs to
+    bool has_arcs = false;
+    Profile bit, shank, collet;
+    Dip dip{0.0};
+    double window = 0;
+
+    std::vector<LegKind> kinds;              ///< by leg
+    std::vector<std::uint32_t> first_piece;  ///< by leg, and one past the end
+    std::vector<float> low_y, high_y;        ///< by leg: where its axis runs; legs in the air: an empty range
+    std::vector<std::uint32_t> strides;      ///< by piece; 0: none; strides that follow each other differ by 1
+    std::vector<double> volumes;             ///< by piece, mm³
+    std::vector<float> most;                 ///< by piece: greatest height taken (rapids: touched), mm
+
+    [[nodiscard]] const std::vector<Move>& legs() const { return has_arcs ? chords : read.track.moves; }
+    [[nodiscard]] const Point3& from(std::size_t leg) const { return leg == 0 ? read.track.start : legs()[leg - 1].to; }
+    [[nodiscard]] std::size_t move_of(std::size_t leg) const { return has_arcs ? chord_moves[leg] : leg; }
+    [[nodiscard]] std::uint32_t pieces() const { return first_piece.back(); }
+    [[nodiscard]] std::uint32_t line_of(std::uint32_t piece) const { return legs()[leg_of(piece)].line; }
+    /// Stock that a leg took, mm³.
+    [[nodiscard]] double volume_of(std::size_t leg) const;
+    /// The leg that a piece belongs to.
+    [[nodiscard]] std::size_t leg_of(std::uint32_t piece) const;
+    /// Ends of the n-th piece of a leg.
+    [[nodiscard]] Point3 start_of(std::size_t leg, std::uint32_t n) const;
+    [[nodiscard]] Point3 end_of(std::size_t leg, std::uint32_t n) const { return start_of(leg, n + 1); }
+};
+
+/// Reads the text and cuts its way into pieces. `timing` stays empty.
+[[nodiscard]] Way way_of(const ProofProgram& program, const Machine& machine, double allowance);
+
+}  // namespace burin::proving
