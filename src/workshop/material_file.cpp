@@ -1,6 +1,7 @@
 // A material as TOML text: read with every value checked, written so that it reads back equal.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 

@@ -1,6 +1,8 @@
 // Where the stock lies: the anchor is at (0, 0).
 #include "burin/workshop/stock.hpp"
 
+#include <cmath>
+
 #include "burin/base/error.hpp"
 #include "check.hpp"
 
