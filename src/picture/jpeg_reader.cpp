@@ -13,6 +13,7 @@
 #include <csetjmp>
 #include <cstddef>
 #include <cstdio>  // jpeglib.h needs it
+#include <cstring>
 #include <memory>
 #include <vector>
 
@@ -99,6 +100,25 @@ void on_progress(j_common_ptr info) {
         default:
             refuse_as_damaged(source, reading.message);
     }
+}
+
+/// Whether an end marker follows the start of the coded data. Within those a byte 0xFF is never followed by 0xD9, so a file
+/// that was cut off is known at once, without decoding all that is left of it. Segments before them, which may hold a whole
+/// picture as thumbnail, are stepped over.
+bool has_end(std::span<const std::byte> bytes) {
+    constexpr std::byte mark{0xFF}, start_of_scan{0xDA}, end_of_image{0xD9};
+    std::size_t at = 2;
+    while (at + 4 <= bytes.size() && bytes[at] == mark && bytes[at + 1] != start_of_scan)
+        at += bytes[at + 1] == mark ? 1
+                                    : 2 + (std::to_integer<std::size_t>(bytes[at + 2]) << 8 | std::to_integer<std::size_t>(bytes[at + 3]));
+    if (at >= bytes.size()) return false;
+    for (auto left = bytes.subspan(at); left.size() >= 2;) {
+        const void* const found = std::memchr(left.data(), 0xFF, left.size() - 1);
+        if (!found) return false;
+        left = left.subspan(static_cast<std::size_t>(static_cast<const std::byte*>(found) - left.data()) + 1);
+        if (left.front() == end_of_image) return true;
+    }
+    return false;
 }
 
 /// Every block of 8 × 8 samples costs at least one bit, and at least one of the channels has half as many of them as the
@@ -191,6 +211,7 @@ Picture read_jpeg(const Source& source) {
     if (!described) refuse_reading(source, reading);
     check_size(source, info.image_width, info.image_height);
     check_plausible(source, info);
+    if (!has_end(source.bytes)) refuse_as_truncated(source);
     if (info.num_components != 1 && info.num_components != 3 && info.num_components != 4)
         refuse(source, fmt::format("is a JPEG with {} channels, which is not read. Save it again as an ordinary JPEG or as PNG.",
                                    info.num_components));

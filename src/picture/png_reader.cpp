@@ -80,6 +80,20 @@ Header header_of(const Source& source) {
     return header;
 }
 
+/// Steps over the chunks: a file that was cut off is known at once, without inflating all that is left of it.
+void check_complete(const Source& source) {
+    const auto& bytes = source.bytes;
+    for (std::size_t at = 8;;) {
+        constexpr std::size_t around = 12;  // length, name, CRC
+        if (bytes.size() - at < around) refuse_as_truncated(source);
+        const std::size_t length = number_at(bytes, at);
+        if (std::memcmp(bytes.data() + at + 4, "IEND", 4) == 0) return;
+        if (length > PNG_UINT_31_MAX) return;  // nonsense, which the library will name
+        if (bytes.size() - at - around < length) refuse_as_truncated(source);
+        at += around + length;
+    }
+}
+
 /// Deflate makes at most 1032 bytes out of one (RFC 1951: 258 bytes from two bits); a header that promises more than that
 /// is refused before memory is taken for it.
 void check_plausible(const Source& source, const Header& header) {
@@ -178,6 +192,7 @@ int orientation_of(const Reading& reading) {
 Picture read_png(const Source& source) {
     const Header header = header_of(source);
     check_plausible(source, header);
+    check_complete(source);
     Reading reading;
     reading.left = source.bytes;
     const bool started = reading.ok([&] {

@@ -90,7 +90,8 @@ void open(Reading& reading) {
 }
 
 [[noreturn]] void refuse_reading(const Source& source, const Reading& reading) {
-    const std::string said = reading.message.data();
+    std::string said = reading.message.data();
+    if (said.starts_with("picture: ")) said.erase(0, 9);  // the name under which we opened it
     const bool short_of_data = said.find("Read error") != std::string::npos || said.find("Cannot read") != std::string::npos ||
                                said.find("Can not read") != std::string::npos || said.find("past end of file") != std::string::npos ||
                                said.find("Not enough data") != std::string::npos;
@@ -328,6 +329,19 @@ void read_block(const Source& source, Reading& reading, const Blocks& b, std::ui
     if (got < size || reading.message[0] != '\0') refuse_reading(source, reading);
 }
 
+/// Whether all strips or tiles lie within the file, so that one that was cut off is known before anything is decoded.
+void check_complete(const Source& source, TIFF* tiff) {
+    const std::uint32_t count = TIFFIsTiled(tiff) ? TIFFNumberOfTiles(tiff) : TIFFNumberOfStrips(tiff);
+    for (std::uint32_t k = 0; k < count; ++k) {
+        int failed = 0;
+        const std::uint64_t offset = TIFFGetStrileOffsetWithErr(tiff, k, &failed);
+        if (failed) return;  // the reading of that part will say why
+        const std::uint64_t bytes = TIFFGetStrileByteCountWithErr(tiff, k, &failed);
+        if (failed) return;
+        if (offset > source.bytes.size() || bytes > source.bytes.size() - offset) refuse_as_truncated(source);
+    }
+}
+
 void read_blocks(const Source& source, Reading& reading, const Tags& t, Picture& picture, bool alpha) {
     const Blocks b = blocks_of(source, reading, t);
     const std::uint32_t planes = t.planar == PLANARCONFIG_SEPARATE ? t.per_pixel : 1;
@@ -420,6 +434,8 @@ Picture read_tiff(const Source& source) {
     const bool lab = t.photometric == PHOTOMETRIC_CIELAB || t.photometric == PHOTOMETRIC_ICCLAB || t.photometric == PHOTOMETRIC_ITULAB;
     if (!lab) check_tags(source, t);
     reading.message.fill('\0');
+
+    check_complete(source, reading.tiff);
 
     // The JPEG decoder inside the library turns YCbCr into RGB if asked to, which also undoes its subsampling.
     const bool jpeg = t.compression == COMPRESSION_JPEG && t.photometric == PHOTOMETRIC_YCBCR && t.planar == PLANARCONFIG_CONTIG;
