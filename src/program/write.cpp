@@ -21,7 +21,7 @@ namespace {
 constexpr double far_away = 10000;         // mm; also keeps every line within 70 characters
 constexpr double radius_slack_mm = 0.002;  // NISTIR 6556, arcs by their centre
 constexpr double radius_slack_in = 0.0002;
-constexpr double least_room = 1e-3;  // of a step: what z may be below a step and still count as on it
+constexpr double on_step_mm = 1e-6;  // how far below what was asked z may lie, so that a hair costs no step
 constexpr std::int64_t unsaid = std::numeric_limits<std::int64_t>::min() / 100 * 100;  // the controller was not told yet
 
 struct Place {
@@ -96,7 +96,7 @@ private:
         return static_cast<std::int64_t>(t + (t < 0 ? -0.5 : 0.5)) * step_;
     }
     [[nodiscard]] std::int64_t upwards(double mm) const {
-        const double t = mm * per_mm_ - least_room;
+        const double t = (mm - on_step_mm) * per_mm_;
         const auto whole = static_cast<std::int64_t>(t);
         return (whole + (t > static_cast<double>(whole) ? 1 : 0)) * step_;
     }
@@ -115,7 +115,7 @@ private:
     [[nodiscard]] Place arc_place_of(const Point3& to) const {
         const std::int64_t coarse = upwards(to.z + style_.lift);
         return {std::llround(fine(to.x)), std::llround(fine(to.y)),
-                coarse == at_.z ? coarse : static_cast<std::int64_t>(std::ceil(fine(to.z + style_.lift) - least_room))};
+                coarse == at_.z ? coarse : static_cast<std::int64_t>(std::ceil(fine(to.z + style_.lift - on_step_mm)))};
     }
     void check(std::size_t move, const Point3& to) const {
         if (std::abs(to.x) < far_away && std::abs(to.y) < far_away && std::abs(to.z) < far_away) return;
