@@ -2,6 +2,7 @@
 #include "command_line.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
@@ -58,6 +59,27 @@ void take_over(const Given& given, CommandLine& line) {
     }
 }
 
+/// A flag is there or it is not: --invert=no would say neither.
+void check_flags(const std::vector<std::string>& words) {
+    for (const std::string& word : words) {
+        if (word == "--") return;
+        const std::size_t equals = word.find('=');
+        if (equals == std::string::npos || !word.starts_with("--")) continue;
+        const Option* option = option_named(std::string_view(word).substr(2, equals - 2));
+        if (option && option->kind == ValueKind::flag)
+            throw wrong(fmt::format("--{} takes no value: give it, or leave it out.", option->name));
+    }
+}
+
+void check_argument(const CommandEntry& command, const std::string& argument) {
+    if (argument.empty()) throw wrong(fmt::format("The name of the {} is empty.", command.argument));
+    const auto& words = command.words;
+    if (words.empty() || std::find(words.begin(), words.end(), argument) != words.end()) return;
+    const std::string near = nearest_name(argument, {words.begin(), words.end()});
+    throw wrong(fmt::format("{} '{}' is not known{}; one of {} is wanted.", command.name, argument,
+                            near.empty() ? "" : fmt::format(" (did you mean '{}'?)", near), fmt::join(words, ", ")));
+}
+
 const CommandEntry* command_named(const std::string& name) {
     for (const CommandEntry& command : command_table())
         if (command.name == name) return &command;
@@ -66,13 +88,14 @@ const CommandEntry* command_named(const std::string& name) {
 
 void read_options(std::vector<std::string> words, CommandLine& line) {
     const CommandEntry& command = *line.command;
+    check_flags(words);
     CLI::App parser;
     parser.set_help_flag();
     parser.allow_extras();
     std::vector<std::string> arguments;
     std::vector<Given> all;
     for (const Option* option : options_of(command.command)) all.push_back({option, {}, false});
-    if (!command.argument.empty()) parser.add_option("argument", arguments)->expected(1);
+    if (!command.argument.empty()) parser.add_option("argument", arguments)->expected(0, 1 << 20);  // one too many is told apart below
     CLI::Option* help = parser.add_flag("--help,-h");
     std::vector<CLI::Option*> taken;
     for (Given& given : all) {
@@ -82,12 +105,18 @@ void read_options(std::vector<std::string> words, CommandLine& line) {
             taken.push_back(parser.add_flag(names));
         } else {
             // Exactly one value each time, whatever it starts with: a picture may follow, and numbers may be negative.
-            taken.push_back(parser.add_option(names, given.values)->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll));
+            taken.push_back(parser.add_option(names, given.values)
+                                ->expected(1)
+                                ->allow_extra_args(false)
+                                ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll));
         }
     }
     std::reverse(words.begin(), words.end());  // as CLI11 wants them
     try {
         parser.parse(words);
+    } catch (const CLI::ArgumentMismatch& error) {
+        const std::string text = error.what();
+        throw wrong(fmt::format("{} wants a value. `burin {} --help` tells which.", text.substr(0, text.find(':')), command.name));
     } catch (const CLI::ParseError& error) {
         throw wrong(fmt::format("{}. `burin {} --help` tells how it is meant.", error.what(), command.name));
     }
@@ -103,6 +132,7 @@ void read_options(std::vector<std::string> words, CommandLine& line) {
     if (!command.argument.empty()) {
         if (arguments.empty()) throw wrong(fmt::format("{} needs a {}: {}", command.name, command.argument, command.example));
         line.argument = arguments.front();
+        check_argument(command, line.argument);
     }
 }
 
