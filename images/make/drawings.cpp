@@ -213,7 +213,7 @@ void paint_crest(const std::string& file) {
         for (int i = 0; i < width; ++i) {
             const V2 p{(i + 0.5) * 100.0 / width, (height - j - 0.5) * 100.0 / width};
             const double edge = shield(p);
-            const double wave = 60.5 + 1.5 * std::sin((p.x - 50) * 2 * 3.14159265358979 / 14.2);
+            const double wave = 60.5 + 1.5 * std::cos((p.x - 50) * 2 * 3.14159265358979 / 14.2);
             // Dark: a band round the shield, the upper field but for lantern and rays, the anchor, one more wave.
             const double band = std::max(edge, -edge - 2.6);
             const double field = std::max({edge + 4.4, wave - p.y, -lantern(p), -rays(p)});

@@ -42,10 +42,10 @@ View look(int width, int height) {
     return view;
 }
 
-/// One rising curve from z to height 0 … 1.
-double squeezed(double z) {
-    constexpr std::array<V2, 9> knots{
-        {{-1, 0}, {0, 0.02}, {2.6, 0.16}, {6, 0.30}, {12, 0.36}, {17, 0.46}, {25, 0.76}, {34, 0.92}, {40, 1}}};
+/// One rising curve from z to height 0 … 1; the frame, which stands apart, keeps its own round shape.
+double squeezed(double z, Stuff stuff) {
+    if (stuff == Stuff::frame) return 1 - 0.19 * clamp01((30 - z) / 6);
+    constexpr std::array<V2, 8> knots{{{-1, 0}, {0, 0.02}, {2.6, 0.16}, {6, 0.28}, {12, 0.35}, {17, 0.47}, {24, 0.82}, {31, 0.99}}};
     for (std::size_t k = 0; k + 1 < knots.size(); ++k)
         if (z < knots[k + 1].x)
             return knots[k].y + (knots[k + 1].y - knots[k].y) * clamp01((z - knots[k].x) / (knots[k + 1].x - knots[k].x));
@@ -72,7 +72,7 @@ Colour colour_of(Stuff stuff, V2 p, double z) {
             return mix({0.20, 0.24, 0.30}, {0.30, 0.30, 0.31}, 0.5 + 0.5 * grain);
         case Stuff::sea: {
             const double near = clamp01((26 - p.y) / 22);
-            const double crest = z - (3 + 31 * near), foam = step(0.55, 0.95, crest / (0.35 + 2.9 * near) + 0.35 * grain);
+            const double crest = z - (3 + 21 * near), foam = step(0.55, 0.95, crest / (0.4 + 3.4 * near) + 0.35 * grain);
             return mix(mix({0.30, 0.30, 0.33}, {0.025, 0.12, 0.17}, step(0, 0.7, near)), {0.80, 0.86, 0.86}, 0.85 * foam);
         }
         case Stuff::rock:
@@ -164,7 +164,8 @@ void paint_lighthouse(const std::string& folder) {
         for (int i = 0; i < width; ++i) {
             double sum = 0;
             for (int b = 0; b < fine; ++b)
-                for (int a = 0; a < fine; ++a) sum += squeezed(view.z[view.at(i * fine + a, j * fine + b)]);
+                for (int a = 0; a < fine; ++a)
+                    sum += squeezed(view.z[view.at(i * fine + a, j * fine + b)], view.stuff[view.at(i * fine + a, j * fine + b)]);
             // Steps of 8/65535 (0.4 µm at 3 mm) halve the file.
             const auto level = std::lround(sum / (fine * fine) * 8191);
             depth[static_cast<std::size_t>(j) * width + static_cast<std::size_t>(i)] =

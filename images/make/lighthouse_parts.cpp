@@ -47,7 +47,7 @@ double sky_depth(V2 p) {
         // Flat below: a cloud lies on its base.
         const double squash = d.y < 0 ? 2.4 : 1.05;
         const double left = 1 - (d.x * d.x + d.y * d.y * squash * squash) / (puff.r * puff.r);
-        if (left > 0) top = smax(top, std::sqrt(left) * puff.r * 0.42, 0.25);
+        if (left > 0) top = smax(top, std::pow(left, 0.65) * puff.r * 0.46, 0.25);
     }
     return top;
 }
@@ -114,7 +114,7 @@ double sea(V2 p) {
     const double phase = q.y * 3.4 + 1.5 * bend + 0.35 * q.x;
     const double crest = std::pow(0.5 + 0.5 * std::sin(phase), 2.2);
     const double small = fractal({q.x * 5.5, q.y * 2.6}, 3, 47);
-    return 3 + 31 * near + (0.35 + 2.9 * near) * (crest + 0.30 * small - 0.3);
+    return 3 + 21 * near + (0.4 + 3.4 * near) * (crest + 0.30 * small - 0.3);
 }
 
 namespace {
@@ -182,7 +182,7 @@ Hit look_headland(V2 p) {
     const double jag = 0.9 * fractal({p.x * 0.55, p.y * 0.3}, 4, 51) * step(33, 45, std::abs(p.x - 57) + 22);
     const double below = headland_top(p.x) + jag - p.y;
     if (below < 0) return {};
-    const double slope = 14.0 + 7.5 * std::sqrt(clamp01(below / 16)) + 6.5 * clamp01(below / 22);
+    const double slope = 15.5 + 4.5 * std::sqrt(clamp01(below / 14)) + 3.5 * clamp01(below / 22);
     const OnSteps steps = on_steps(p);
     const double half = 1.9 - 0.022 * steps.along;
     if (steps.aside < half) {
@@ -192,8 +192,8 @@ Hit look_headland(V2 p) {
     // Turf on top, thinning downwards.
     const double turf = below - 2.0 - 1.5 * fractal(p * 0.33, 3, 57) - 2.2 * step(80, 60, p.x) * step(46, 58, p.x);
     if (turf < 0) return {slope + 2.6 * step(0, 2.2, below) + 0.55 * fractal({p.x * 1.5, p.y * 1.1}, 4, 58), Stuff::grass};
-    const double rough = stone(p, 4.4, 61) * 1.25 + stone({p.x + 3, p.y - 1}, 1.9, 65) * 0.38 + 0.5 * fractal(p * 1.1, 4, 69) +
-                         2.6 * fractal(p * 0.16, 2, 73);
+    const double rough = stone(p, 4.4, 61) * 1.55 + stone({p.x + 3, p.y - 1}, 1.9, 65) * 0.45 + 0.5 * fractal(p * 1.1, 4, 69) +
+                         3.4 * fractal(p * 0.16, 2, 73);
     return {slope + 1.2 + rough * step(0, 1.5, turf) * step(-0.2, 0.9, steps.aside - half + 0.2), Stuff::rock};
 }
 
@@ -421,7 +421,7 @@ Hit look_frame(V2 p) {
     const V2 q{std::abs(d.x) - half.x + corner, std::abs(d.y) - half.y + corner};
     const double off = std::hypot(std::max(q.x, 0.0), std::max(q.y, 0.0)) + std::min(std::max(q.x, q.y), 0.0) - corner;
     if (off < -rope) return {};
-    const double top = 40;
+    const double top = 30;
     const double edge = std::max(std::abs(d.x) - scene_width / 2, std::abs(d.y) - scene_height / 2);
     // The flat rim, and a cove between it and the rope.
     double z = off > rope * 0.72 ? top - 3.2 * step(1.5, 0.0, off - rope * 0.72) : nothing;
@@ -474,9 +474,9 @@ std::vector<Part> diorama() {
     const auto skerry = [&](V2 at, V2 half, double z, int seed) {
         parts.push_back({at - half * 1.4, at + half * 1.4, [=](V2 p) { return look_skerry(p, at, half, z, seed); }});
     };
-    skerry({13, 7.5}, {7.5, 3.8}, 29.5, 201);
-    skerry({38, 11}, {4.2, 2.2}, 25.5, 221);
-    skerry({84, 9}, {10, 4.6}, 30.0, 241);
+    skerry({13, 7.5}, {7.5, 3.8}, 22.0, 201);
+    skerry({38, 11}, {4.2, 2.2}, 18.5, 221);
+    skerry({84, 9}, {10, 4.6}, 22.0, 241);
     parts.push_back({{0, 0}, all, look_frame});
     return parts;
 }

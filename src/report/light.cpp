@@ -27,7 +27,7 @@ struct Lamp {
     float softness;  ///< mm of height over which its shadows fade
 };
 
-constexpr double key_azimuth = 124, key_elevation = 33;
+constexpr double key_azimuth = 124, key_elevation = 28;
 
 /// Four groups: from the top, the bottom, the right and the left of the picture (azimuth counts from +x towards +y).
 std::array<std::vector<Lamp>, 4> lamps() {

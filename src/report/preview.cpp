@@ -155,6 +155,15 @@ float mirrored(float nx, float ny, float nz) {
     return 0.35f + 0.25f * ry + 1.3f * window * window;
 }
 
+/// Share of the key light that reaches the bench beside a stock that stands `tall` mm high on it.
+float bench_sun(const Stock& stock, float x, float y, float rim, float tall, const light::Direction& key) {
+    const float reach = tall * std::sqrt(key.x * key.x + key.y * key.y) / key.z, half = reach / 2;
+    const float flat = std::sqrt(key.x * key.x + key.y * key.y);
+    const float near = outside(stock, x + key.x / flat * half, y + key.y / flat * half) - rim;
+    const float t = std::clamp((near + half) / (1.9f * half), 0.0f, 1.0f);
+    return t * t * (3 - 2 * t);
+}
+
 }  // namespace
 
 std::string preview_png(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew) {
@@ -163,7 +172,8 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
     light::Relief relief{view.width, view.height, view.pixel, resampled(surface, view, crew)};
     const bool has_bark = stock.outline == Outline::round && material.grain == Grain::rings;
     const float rim = has_bark ? static_cast<float>(0.022 * stock.bounds.width()) : 0;
-    const auto bench = -static_cast<float>(std::min(stock.thickness, 0.05 * std::max(stock.bounds.width(), stock.bounds.height())));
+    // The stock's side is lit like a wall; how deep the bench lies is told by its shadow alone.
+    const auto bench = static_cast<float>(-6 * view.pixel);
     const auto place_x = [&](std::size_t i) { return static_cast<float>(view.left + (static_cast<double>(i) + 0.5) * view.pixel); };
     const auto place_y = [&](int j) { return static_cast<float>(view.top - (j + 0.5) * view.pixel); };
     over_rows(crew, view.height, 32, [&](int first, int last) {
@@ -171,12 +181,13 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
             for (std::size_t i = 0; i < width; ++i) {
                 float& h = relief.heights[static_cast<std::size_t>(j) * width + i];
                 const float out = outside(stock, place_x(i), place_y(j)) - rim;
-                h = out > 0 ? bench : std::max(h, bench);
+                if (out > 0) h = bench;
             }
     });
     const light::Lit lit = light::light_up(relief, crew);
 
     const grain::Block block(material, stock);
+    const auto tall = static_cast<float>(0.032 * std::max(stock.bounds.width(), stock.bounds.height()));
     const Coding coding;
     const light::Direction key = light::towards_key();
     const auto gloss = static_cast<float>(std::clamp(material.gloss, 0.0, 1.0));
@@ -191,7 +202,12 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
                 const float x = place_x(i), y = place_y(j), z = relief.heights[k];
                 const float nx = lit.normal_x[k], ny = lit.normal_y[k], nz = std::sqrt(std::max(0.0f, 1 - nx * nx - ny * ny));
                 const float out = outside(stock, x, y);
-                const float sun = 0.66f * lit.key[k], sky = 0.40f * lit.sky[k] * (0.35f + 0.65f * lit.sky[k]);
+                float open = lit.key[k], seen = lit.sky[k];
+                if (out > rim) {
+                    open = bench_sun(stock, x, y, rim, tall, key);
+                    seen = 1 - 0.5f * std::exp(-(out - rim) / (0.30f * tall));
+                }
+                const float sun = 0.68f * open, sky = 0.40f * seen * (0.30f + 0.70f * seen);
                 grain::Light base{0.72f, 0.70f, 0.665f};  // the bench
                 float shown = 0;
                 if (out <= 0) {
