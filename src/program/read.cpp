@@ -14,7 +14,9 @@
 #include <numbers>
 
 #include "block.hpp"
+#include "burin/base/pages.hpp"
 #include "burin/program/rs274.hpp"
+#include "numbers.hpp"
 
 namespace burin {
 namespace {
@@ -31,10 +33,12 @@ public:
     void run() {
         const std::size_t breaks = static_cast<std::size_t>(std::count(text_.begin(), text_.end(), '\n'));
         program_.track.moves.reserve(std::min(breaks + 1, text_.size() / 8 + 16));
+        expect_to_fill(program_.track.moves.data(), program_.track.moves.capacity() * sizeof(Move));
         const char* at = text_.data();
         const char* const end = at + text_.size();
-        const char* const last_break = text_.substr(0, text_.find_last_of('\n') + 1).data() + text_.find_last_of('\n') + 1;
-        const char* const safe_end = breaks == 0 ? at : last_break;  // before it every line has its line end
+        // Lines that begin before `safe_end` have a line end and more bytes behind it than read_decimal looks ahead.
+        const std::size_t last_break = text_.substr(0, text_.size() - std::min<std::size_t>(text_.size(), 16)).find_last_of('\n');
+        const char* const safe_end = last_break == std::string_view::npos ? at : at + last_break + 1;
         while (at != end) {
             ++line_;
             if (quick_ && at < safe_end)
@@ -53,7 +57,13 @@ public:
     }
 
 private:
-    static constexpr std::array<double, 16> ten_to{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+    /// X, Y, Z, F are 0 … 3; no other letter is plain.
+    static constexpr std::array<unsigned char, 256> plain_words = [] {
+        std::array<unsigned char, 256> words{};
+        words.fill(255);
+        words['X'] = 0, words['Y'] = 1, words['Z'] = 2, words['F'] = 3;
+        return words;
+    }();
 
     void fault(const std::string& what) {
         if (program_.faults.size() < most_faults) program_.faults.push_back({line_, what});
@@ -69,26 +79,6 @@ private:
     }
 
     // ---- the quick way ----
-    /// Digits and at most one point, exact: both parts of the quotient are whole and below 2^53. Null: not that simple.
-    static const char* plain_number(const char* at, double& value) {
-        const bool minus = *at == '-';
-        at += minus ? 1 : 0;
-        const char* const first = at;
-        std::uint64_t whole = 0;
-        unsigned digit = 0;
-        while ((digit = static_cast<unsigned>(*at) - '0') < 10) whole = whole * 10 + digit, ++at;
-        std::ptrdiff_t digits = at - first, decimals = 0;
-        if (*at == '.') {
-            const char* const point = ++at;
-            while ((digit = static_cast<unsigned>(*at) - '0') < 10) whole = whole * 10 + digit, ++at;
-            decimals = at - point;
-            digits += decimals;
-        }
-        if (digits == 0 || digits > 15) return nullptr;
-        const double size = static_cast<double>(whole) / ten_to[static_cast<std::size_t>(decimals)];
-        value = minus ? -size : size;
-        return at;
-    }
     /// A line of G0 or G1, X, Y, Z and F in capitals with single spaces between them, in the state that `quick_` stands for.
     /// The start of the next line, or null: nothing was changed and the line is to be read the other way.
     const char* plain_line(const char* const start) {
@@ -100,37 +90,19 @@ private:
             at += 3;
         }
         if (motion < 0 || motion > 1) return nullptr;
-        Point3 to = at_;
-        double feed = feed_, value = 0;
+        std::array<double, 4> words{at_.x, at_.y, at_.z, feed_};
         unsigned seen = 0;
         for (;;) {
-            const char letter = *at++;
-            unsigned word = 0;
-            double* place = nullptr;
-            switch (letter) {
-                case 'X':
-                    word = 1, place = &to.x;
-                    break;
-                case 'Y':
-                    word = 2, place = &to.y;
-                    break;
-                case 'Z':
-                    word = 4, place = &to.z;
-                    break;
-                case 'F':
-                    word = 8, place = &feed;
-                    break;
-                default:
-                    return nullptr;
-            }
-            if ((seen & word) != 0) return nullptr;
-            seen |= word;
-            at = plain_number(at, value);
-            if (at == nullptr) return nullptr;
-            *place = value * unit_;
+            const unsigned word = plain_words[static_cast<unsigned char>(*at++)];
+            double value = 0;
+            if (word > 3 || (seen >> word & 1U) != 0 || (at = numbers::read_decimal(at, value)) == nullptr) return nullptr;
+            seen |= 1U << word;
+            words[word] = value * unit_;
             if (*at == '\n') break;
             if (*at++ != ' ') return nullptr;
         }
+        const Point3 to{words[0], words[1], words[2]};
+        const double feed = words[3];
         if ((seen & 7U) == 0 || !(feed > 0 && feed <= most_feed) || !near(to) || static_cast<std::size_t>(at - start) > most_line_)
             return nullptr;
         motion_ = motion;

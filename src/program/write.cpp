@@ -1,6 +1,6 @@
 // Toolpaths become RS-274/NGC text (NISTIR 6556). Positions are absolute and kept as whole ten-thousandths of the unit in
 // force (millimetres move in steps of ten of them), so rounding never adds up and "nothing moves" is an exact question.
-// Cost: O(moves); the hot loop is Writer::straight with number_text.hpp, no library call in it.
+// Cost: O(moves); the hot loop is Writer::straight with numbers.hpp, no library call in it.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -12,8 +12,9 @@
 #include <string>
 
 #include "burin/base/error.hpp"
+#include "burin/base/pages.hpp"
 #include "burin/program/rs274.hpp"
-#include "number_text.hpp"
+#include "numbers.hpp"
 
 namespace burin {
 namespace {
@@ -37,7 +38,10 @@ struct Place {
 /// The text so far, written through a buffer that always has room for a line.
 class Sheet {
 public:
-    explicit Sheet(std::size_t moves) { text_.reserve(moves * 20 + 1024); }
+    explicit Sheet(std::size_t moves) {
+        text_.reserve(moves * 20 + 1024);
+        expect_to_fill(text_.data(), text_.capacity());
+    }
     char* line() {
         if (at_ > buffer_.size() - room) flush();
         return buffer_.data() + at_;
@@ -128,7 +132,7 @@ private:
     // ---- words, each with a space behind it ----
     static char* put_word(char* at, char letter, std::int64_t value) {
         *at++ = letter;
-        at = number_text::put_decimal(at, value);
+        at = numbers::put_decimal(at, value);
         *at++ = ' ';
         return at;
     }

@@ -1,0 +1,12 @@
+#pragma once
+/// How the system backs large blocks of memory.
+#include <cstddef>
+
+namespace burin {
+
+/// Asks the system to back this block, allocated but not yet written to, by large pages: the first touch of 40 MB then costs
+/// a few milliseconds and not twenty. Advice only: where the system knows no such thing, or the block is small, nothing
+/// happens. The content is not touched.
+void expect_to_fill(void* memory, std::size_t bytes);
+
+}  // namespace burin

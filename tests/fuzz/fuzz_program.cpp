@@ -1,0 +1,73 @@
+// The reader of programs must come to an end on any bytes, keep within bounds, and agree with itself: what it read without a
+// fault is written again, and read back to the same places.
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <cstdlib>
+#include <string_view>
+
+#include "burin/base/error.hpp"
+#include "burin/motion/timing.hpp"
+#include "burin/program/rs274.hpp"
+
+namespace {
+
+using namespace burin;
+
+void demand(bool holds) {
+    if (!holds) std::abort();
+}
+
+Machine machine() {
+    Machine machine;
+    machine.rapid = {2000, 2000, 800};
+    machine.acceleration = {100, 100, 50};
+    return machine;
+}
+
+/// Written by our own writer, the text must be plain and lead to where the track ends.
+void write_again(const ReadProgram& read) {
+    Toolpath path;
+    path.track = read.track;
+    std::string text;
+    try {
+        text = write_program(path, {}).text;
+    } catch (const Error&) {
+        return;  // slanted rapids, ends in the middle, no measure: refused with a sentence
+    }
+    const ReadProgram again = read_program(text);
+    demand(again.faults.empty());
+    demand(again.longest_line <= 70);
+    demand(again.ended && !again.not_ascii);
+    if (path.track.moves.empty() || again.track.moves.empty()) return;
+    const Point3 asked = path.track.moves.back().to, came = again.track.moves.back().to;
+    // Nothing of X and Y is said if nothing moved there; half a thousandth is rounding.
+    demand(std::abs(asked.x - came.x) < 0.0021 && std::abs(asked.y - came.y) < 0.0021);
+}
+
+}  // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t size) {
+    const std::string_view text(reinterpret_cast<const char*>(bytes), size);
+    const ReadProgram read = read_program(text, size % 2 == 0);
+    demand(read.faults.size() <= 100 && read.not_plain.size() <= 100);
+    demand(read.track.moves.size() <= size && read.lines <= size);
+    demand(read.longest_line <= size);
+    for (const Move& move : read.track.moves) {
+        demand(std::abs(move.to.x) <= 1e5 && std::abs(move.to.y) <= 1e5 && std::abs(move.to.z) <= 1e5);
+        demand(move.kind < MoveKind::arc_cw || move.arc < read.track.arcs.size());
+        demand(move.kind == MoveKind::rapid || move.feed > 0 || std::isfinite(move.feed));
+        demand(move.line >= 1 && move.line <= read.lines);
+    }
+    std::size_t before = 0;
+    for (const Event& event : read.track.events) {
+        demand(event.before >= before && event.before <= read.track.moves.size());
+        before = event.before;
+    }
+    (void)plain_text_faults(read);
+    if (size > 4096) return 0;
+    const Timing timing = reckon_time(read.track, machine());
+    demand(timing.total_s >= 0 && timing.move_s.size() == read.track.moves.size());
+    if (read.faults.empty()) write_again(read);
+    return 0;
+}
