@@ -73,18 +73,6 @@ bool way_is_clear(const Grid<std::uint8_t>& region, const Point& a, const Point&
     return true;
 }
 
-/// The highest stock that the bit meets with its axis within a cell of p.
-double stock_near(const HeightMap* stock, double stock_z, const Point& p) {
-    if (!stock) return stock_z;
-    const int ci = static_cast<int>(std::floor((p.x - stock->origin().x) / stock->cell()));
-    const int cj = static_cast<int>(std::floor((p.y - stock->origin().y) / stock->cell()));
-    float top = -1e6F;
-    for (int j = cj - 1; j <= cj + 1; ++j)
-        for (int i = ci - 1; i <= ci + 1; ++i)
-            if (stock->holds(i, j)) top = std::max(top, (*stock)(i, j));
-    return top > -1e5F ? top : 0;
-}
-
 /// A closed loop walked from one of its vertices on.
 class Walk {
 public:
@@ -145,7 +133,7 @@ std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const Height
         done[index] = 1;
         const auto& loop = loops[index].points;
         const double length = length_of(loop, true);
-        const double above = std::max(std::min(stock_near(stock, stock_z, start), stock_z), order.z);
+        const double above = std::max(stock ? std::min(highest_near(*stock, start), stock_z) : stock_z, order.z);
         const bool short_loop = length < 4 * cell;
         if (short_loop && order.most_peck <= 0) continue;
         ++cut;

@@ -20,7 +20,7 @@ struct Step {
 
 struct Tracer {
     const HeightMap& field;
-    double jump;
+    double most;
     std::vector<Step> steps;
 
     std::uint64_t key(int i, int j, int vertical, std::size_t value) const {
@@ -28,9 +28,8 @@ struct Tracer {
         return (cell * 2 + static_cast<std::uint64_t>(vertical)) << 16 | value;
     }
     double share(float a, float b, float value) const {
-        const auto rise = static_cast<double>(b - a);
-        if (jump > 0 && std::abs(rise) > jump) return rise > 0 ? 0.001 : 0.999;
-        return static_cast<double>(value - a) / rise;
+        const double t = static_cast<double>(value - a) / static_cast<double>(b - a);
+        return b > a ? std::min(t, most) : std::max(t, 1 - most);
     }
 
     /// Edge 0 below, 1 right, 2 above, 3 left of square (i, j).
@@ -132,8 +131,8 @@ std::vector<Contour> linked(std::vector<Step> steps) {
 
 }  // namespace
 
-std::vector<Contour> contours_at(const HeightMap& field, std::span<const float> values, const Grid<std::uint8_t>* mask, double jump) {
-    Tracer tracer{field, jump, {}};
+std::vector<Contour> contours_at(const HeightMap& field, std::span<const float> values, const Grid<std::uint8_t>* mask, double most) {
+    Tracer tracer{field, most, {}};
     for (int j = 0; j + 1 < field.height(); ++j) {
         const float *low = field.row(j), *high = field.row(j + 1);
         const std::uint8_t *mask_low = mask ? mask->row(j) : nullptr, *mask_high = mask ? mask->row(j + 1) : nullptr;

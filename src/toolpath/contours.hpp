@@ -18,11 +18,11 @@ struct Contour {
 
 /// Contours of `field` at values[0], values[1], … (rising), larger values on the left of the way, linear between cell
 /// centres (marching squares; the saddle is decided by its mean). Squares with a corner where `mask` (same cells; may be
-/// null) is 0 are left out. Order: by the place where a contour is met first, rows upwards. Between neighbours that differ by more than
-/// `jump` (0: none do) the line keeps to the lower one. Cost: cells + n log n of the
+/// null) is 0 are left out. Order: by the place where a contour is met first, rows upwards. The line goes at most the
+/// share `most` of the way from the lower of two neighbours to the higher. Cost: cells + n log n of the
 /// crossings.
 [[nodiscard]] std::vector<Contour> contours_at(const HeightMap& field, std::span<const float> values, const Grid<std::uint8_t>* mask,
-                                               double jump = 0);
+                                               double most = 1);
 
 /// Fewer points, none of the dropped ones farther than `tolerance` from the line that is left. O(n).
 [[nodiscard]] std::vector<Point> thinned(const std::vector<Point>& points, bool closed, double tolerance);

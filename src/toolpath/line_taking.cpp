@@ -111,21 +111,29 @@ struct Band {
                 if (wide) out.too_much(left + x, j) = 1;
             }
     }
+    /// Sections over half a bit diameter of way. Where the way ends at a wall, what lies before the bit there is taken on
+    /// that way too.
     void mark_sections(int low, int high, float most, LinesTaken& out) {
         if (static_cast<double>(most) <= limits.strip) return;  // small takes add up to no section worth a look
         const double cell = tips.cell();
-        const int half = std::max(1, reach / 2);
-        for (int x = std::max(half, first - left); x < std::min(width - half, last - left); ++x) {
+        const int way = std::max(1, static_cast<int>(std::lround(bit.radius() / cell)));
+        const auto tip = [&](int x) { return padded[static_cast<std::size_t>(x + reach)]; };
+        const auto wall = static_cast<float>(5 * cell);
+        for (int x = std::max(0, first - left); x < last - left; ++x) {
+            int from = x - way / 2, to = from + way;
+            if (tip(x + 1) > tip(x) + wall) from = x - way + 1, to = x + reach;
+            if (tip(x - 1) > tip(x) + wall) to = std::max(to, x + way - 1), from = std::min(from, x - reach);
             double area = 0;
-            float tip = 0;
-            for (int u = x - half; u <= x + half; ++u) {
+            float deepest = 0;
+            for (int u = std::max(0, from); u <= std::min(width - 1, to); ++u) {
                 area += static_cast<double>(sums[static_cast<std::size_t>(u)]) * cell;
-                tip = std::min(tip, padded[static_cast<std::size_t>(u + reach)]);
+                deepest = std::min(deepest, tip(u));
             }
-            area /= 2 * half + 1;
-            if (area <= limits.most * bit.width_at(static_cast<double>(-tip))) continue;
+            if (area / way <= limits.most * bit.width_at(static_cast<double>(-deepest))) continue;
             for (int j = low; j <= high; ++j)
-                if (static_cast<double>(taken_row(j - low)[x]) > limits.strip) out.too_much(left + x, j) = 1;
+                for (int u = std::max(0, from); u <= std::min(width - 1, to); ++u)
+                    if (u >= first - left && u<last - left&& static_cast<double>(taken_row(j - low)[u])> limits.strip)
+                        out.too_much(left + u, j) = 1;
         }
     }
 };
@@ -138,12 +146,16 @@ void tip_row(const HeightMap& tips, double y, std::vector<float>& row) {
     const auto t = static_cast<float>(at - j);
     row.resize(static_cast<std::size_t>(tips.width()));
     const float *a = tips.row(j), *b = tips.row(above);
-    const auto jump = static_cast<float>(5 * tips.cell());  // between the rows of a wall its upper edge counts
-    if (t < 1e-4F)
+    if (t < 1e-4F) {
         std::copy_n(a, tips.width(), row.begin());
-    else
-        for (int x = 0; x < tips.width(); ++x)
-            row[static_cast<std::size_t>(x)] = std::abs(b[x] - a[x]) > jump ? std::max(a[x], b[x]) : a[x] + (b[x] - a[x]) * t;
+        return;
+    }
+    const auto gentle = static_cast<float>(tips.cell() / 2);
+    for (int x = 0; x < tips.width(); ++x) {
+        const float rise = b[x] - a[x], away = rise > 0 ? t : 1 - t;  // share of the way from the lower to the higher row
+        const float z = a[x] + rise * t;
+        row[static_cast<std::size_t>(x)] = away > 0.5F && std::abs(rise) > gentle ? std::max(z, std::max(a[x], b[x]) - 0.015F) : z;
+    }
 }
 
 LinesTaken run_lines(const Bit& bit, const HeightMap& tips, const HeightMap& stock, const std::vector<double>& lines,

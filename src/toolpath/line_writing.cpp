@@ -22,8 +22,9 @@ struct Part {
 constexpr double joined_gap = 4;  ///< mm: going on through nothing is quicker than up and down again
 constexpr double link = 5;        ///< mm: the same between neighbouring lines
 
-/// Walls steeper than this many cells a cell are taken straight.
-double jump_of(const HeightMap& tips) { return 5 * tips.cell(); }
+/// Walls steeper than this are taken straight: for round and pointed bits what a slanted way between two cells cuts away
+/// stays within a cell up to here.
+Walls walls_of(const HeightMap& tips, bool sharp) { return {5 * tips.cell(), sharp ? 0.5 * tips.cell() : 5 * tips.cell()}; }
 
 void meets_row(const HeightMap& meets, double y, std::vector<float>& row) {
     const double at = std::clamp((y - meets.origin().y) / meets.cell() - 0.5, 0.0, meets.height() - 1.0);
@@ -32,7 +33,12 @@ void meets_row(const HeightMap& meets, double y, std::vector<float>& row) {
     for (int x = 0; x < meets.width(); ++x) row[static_cast<std::size_t>(x)] = std::max(meets(x, j), meets(x, above));
 }
 
-std::vector<Part> parts_of(const HeightMap& tips, const HeightMap& meets, const std::vector<double>& lines, double least_take) {
+int row_of(const HeightMap& map, double y) {
+    return std::clamp(static_cast<int>(std::floor((y - map.origin().y) / map.cell())), 0, map.height() - 1);
+}
+
+std::vector<Part> parts_of(const HeightMap& tips, const HeightMap& meets, const std::vector<double>& lines, const Grid<std::uint8_t>* where,
+                           double least_take) {
     std::vector<Part> parts;
     std::vector<float> tip, top;
     const int gap = static_cast<int>(joined_gap / tips.cell());
@@ -43,7 +49,7 @@ std::vector<Part> parts_of(const HeightMap& tips, const HeightMap& meets, const 
         const std::size_t begin = parts.size();
         for (int x = 0; x < tips.width(); ++x) {
             const auto k = static_cast<std::size_t>(x);
-            if (static_cast<double>(top[k] - tip[k]) <= least_take) continue;
+            if (static_cast<double>(top[k] - tip[k]) <= least_take || (where && !(*where)(x, row_of(tips, lines[line])))) continue;
             if (parts.size() > begin && x - parts.back().last <= gap)
                 parts.back().last = std::min(x + 1, tips.width() - 1);
             else
@@ -82,12 +88,9 @@ public:
 
 private:
     void enter(int column, double y) {
-        meets_row(meets_, y, top_);
-        float top = row_[static_cast<std::size_t>(column)];
-        for (int x = std::max(0, column - 1); x <= std::min(tips_.width() - 1, column + 1); ++x)
-            top = std::max(top, top_[static_cast<std::size_t>(x)]);
-        pen_.approach({x_of(column), y}, static_cast<double>(top) + order_.clearance);
-        pen_.cut({x_of(column), y, static_cast<double>(row_[static_cast<std::size_t>(column)])});
+        const double z = static_cast<double>(row_[static_cast<std::size_t>(column)]);
+        pen_.approach({x_of(column), y}, std::max(z, highest_near(meets_, {x_of(column), y})) + order_.clearance);
+        pen_.cut({x_of(column), y, z});
     }
     /// From the line where the bit stands to y, at the same column, over every row between.
     void step_across(int column, double y) {
@@ -101,7 +104,7 @@ private:
             points.push_back({t * std::abs(y - from), static_cast<double>(row[static_cast<std::size_t>(column)])});
         }
         const double sign = y > from ? 1 : -1;
-        for (const ProfilePoint& p : safe_profile(points, jump_of(tips_), order_.tolerance))
+        for (const ProfilePoint& p : safe_profile(points, walls_of(tips_, order_.sharp), order_.tolerance))
             pen_.cut({x_of(column), from + sign * p.d, p.z});
         pen_.cut({x_of(column), y, std::max(pen_.at().z, static_cast<double>(row_[static_cast<std::size_t>(column)]))});
     }
@@ -112,20 +115,22 @@ private:
         for (int x = from; x != to + sign; x += sign)
             points.push_back({std::abs(x - from) * tips_.cell(), static_cast<double>(row_[static_cast<std::size_t>(x)])});
         points.front().z = std::max(points.front().z, pen_.at().z);
-        for (const ProfilePoint& p : safe_profile(points, jump_of(tips_), order_.tolerance)) pen_.cut({x_of(from) + sign * p.d, y, p.z});
+        for (const ProfilePoint& p : safe_profile(points, walls_of(tips_, order_.sharp), order_.tolerance))
+            pen_.cut({x_of(from) + sign * p.d, y, p.z});
     }
 
     Pen& pen_;
     const HeightMap &tips_, &meets_;
     const std::vector<double>& lines_;
     const LinesOrder& order_;
-    std::vector<float> row_, top_;
+    std::vector<float> row_;
 };
 
 }  // namespace
 
-void write_lines(Pen& pen, const HeightMap& tips, const HeightMap& meets, const std::vector<double>& lines, const LinesOrder& order) {
-    std::vector<Part> parts = parts_of(tips, meets, lines, order.least_take);
+void write_lines(Pen& pen, const HeightMap& tips, const HeightMap& meets, const std::vector<double>& lines, const Grid<std::uint8_t>* where,
+                 const LinesOrder& order) {
+    std::vector<Part> parts = parts_of(tips, meets, lines, where, order.least_take);
     LineWriter writer(pen, tips, meets, lines, order);
     std::vector<std::size_t> ready;
     for (std::size_t k = 0; k < parts.size(); ++k)

@@ -10,7 +10,8 @@
 
 namespace burin {
 
-/// Heights of the tip along y = constant, one for each column: linear between rows of `tips`.
+/// Heights of the tip along y = constant, one for each column: linear between rows of `tips`, but no more than a hair below
+/// the higher row where that one is the nearer: the edge of a wall may lie half a cell nearer than the centre of its cell.
 void tip_row(const HeightMap& tips, double y, std::vector<float>& row);
 
 struct TakeLimits {
@@ -36,11 +37,14 @@ struct LinesOrder {
     double least_take = 0.004;  ///< places where less stands above the tip's way are passed over, mm
     double clearance = 0.5;
     bool one_way = false;
+    bool sharp = false;  ///< the bit's lowest edge is sharp (flat): every rise is a wall
 };
 
 /// Writes the lines: parts with nothing to take are passed over, neighbouring parts are joined at their ends, and a part
 /// is cut only after every part beside it on the line before. `meets`: over every cell the height at which the bit first
-/// meets stock. Thinned, never below `tips`.
-void write_lines(Pen& pen, const HeightMap& tips, const HeightMap& meets, const std::vector<double>& lines, const LinesOrder& order);
+/// meets stock. `where` (may be null): cells
+/// outside are passed over. Thinned, never below `tips`.
+void write_lines(Pen& pen, const HeightMap& tips, const HeightMap& meets, const std::vector<double>& lines, const Grid<std::uint8_t>* where,
+                 const LinesOrder& order);
 
 }  // namespace burin

@@ -133,11 +133,14 @@ HeightMap swept_by(const Bit& bit, const HeightMap& tips, const Crew& crew) {
         tips, bit.radius(), [&](double r) { return bit.rise(r); }, -1.F, crew);
 }
 
-HeightMap opened_by_disc(const HeightMap& heights, double radius, const Crew& crew) {
-    if (radius < heights.cell() / 2) return heights;
-    const auto flat = [](double) { return 0.0; };
-    const HeightMap eroded = dilated(heights, radius + 1e-5, flat, -1.F, crew);
-    return dilated(eroded, radius + 1e-5, flat, 1.F, crew);
+HeightMap dilated_by_disc(const HeightMap& heights, double radius, const Crew& crew) {
+    return dilated(
+        heights, radius + 1e-5, [](double) { return 0.0; }, 1.F, crew);
+}
+
+HeightMap eroded_by_disc(const HeightMap& heights, double radius, const Crew& crew) {
+    return dilated(
+        heights, radius + 1e-5, [](double) { return 0.0; }, -1.F, crew);
 }
 
 }  // namespace burin

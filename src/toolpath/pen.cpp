@@ -44,6 +44,16 @@ void Pen::retract() {
     if (started_) rapid({at_.x, at_.y, std::max(safe_, at_.z)});
 }
 
+double highest_near(const HeightMap& meets, const Point& p) {
+    const int ci = static_cast<int>(std::floor((p.x - meets.origin().x) / meets.cell()));
+    const int cj = static_cast<int>(std::floor((p.y - meets.origin().y) / meets.cell()));
+    float top = -1e6F;
+    for (int j = cj - 2; j <= cj + 2; ++j)
+        for (int i = ci - 2; i <= ci + 2; ++i)
+            if (meets.holds(i, j)) top = std::max(top, meets(i, j));
+    return top > -1e5F ? std::min(0.0, static_cast<double>(top)) : 0.0;
+}
+
 void mark_way(HeightMap& reached, const Point& a, const Point& b, double z) {
     const int steps = static_cast<int>(distance(a, b) / (reached.cell() / 2)) + 1;
     for (int k = 0; k <= steps; ++k) {

@@ -31,6 +31,9 @@ private:
     bool started_ = false;
 };
 
+/// The highest value within two cells of p, at most 0: above it no stock is met, the half cell of the prediction allowed for.
+[[nodiscard]] double highest_near(const HeightMap& meets, const Point& p);
+
 /// Lowers the cells that the straight way from a to b at height z passes to z: where the tip has been, to half a cell.
 void mark_way(HeightMap& reached, const Point& a, const Point& b, double z);
 

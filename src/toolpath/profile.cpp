@@ -29,7 +29,7 @@ std::vector<ProfilePoint> thinned_above(const std::vector<ProfilePoint>& points,
     return kept;
 }
 
-std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, double jump, double tolerance) {
+std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, const Walls& walls, double tolerance) {
     std::vector<ProfilePoint> way, stretch;
     const auto close = [&] {
         for (const ProfilePoint& p : thinned_above(stretch, tolerance)) way.push_back(p);
@@ -37,25 +37,27 @@ std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, 
     };
     for (std::size_t k = 0; k < points.size(); ++k) {
         const ProfilePoint& p = points[k];
-        if (k > 0 && p.z < points[k - 1].z - jump) {
-            stretch.push_back({p.d, points[k - 1].z});
+        const double before = k > 0 ? points[k - 1].z : p.z;
+        if (p.z < before - walls.high) {
+            stretch.push_back({p.d, before});
             close();
-            const bool slot = k + 1 == points.size() || points[k + 1].z > p.z + jump;
-            if (slot) {  // one point wide: passed over
-                stretch.push_back({p.d, points[k - 1].z});
-            } else {
+            const bool slot = k + 1 == points.size() || points[k + 1].z > p.z + walls.high;
+            if (!slot) {  // a slot one point wide is passed over
                 way.push_back(points[k + 1]);
                 way.push_back(p);
-                stretch.push_back(p);
             }
-            continue;
+            stretch.push_back(slot ? ProfilePoint{p.d, before} : p);
+        } else if (p.z < before - walls.low) {
+            stretch.push_back({p.d, before});
+        } else {
+            if (p.z > before + walls.low) {
+                close();
+                const double foot = way.empty() ? p.d : way.back().d;
+                stretch.push_back({foot, std::max(p.z, way.empty() ? p.z : way.back().z)});
+                if (foot >= p.d) stretch.clear();
+            }
+            stretch.push_back(p);
         }
-        if (k > 0 && p.z > points[k - 1].z + jump) {  // up a wall: straight at its foot
-            close();
-            const double foot = way.empty() ? p.d : way.back().d;
-            stretch.push_back({foot, std::max(p.z, way.empty() ? p.z : way.back().z)});
-        }
-        stretch.push_back(p);
     }
     close();
     return way;

@@ -12,9 +12,15 @@ struct ProfilePoint {
 /// stretch is as long as some straight line allows). d rising.
 [[nodiscard]] std::vector<ProfilePoint> thinned_above(const std::vector<ProfilePoint>& points, double tolerance);
 
-/// The way over heights given at the points in turn, kept clear of sudden walls: where two neighbours differ by more than
-/// `jump`, the straight line between them would cut into the upper edge, so the tip goes up straight at the foot, and
-/// comes down to the point beyond the foot, from where it goes back to clean it. Then thinned. d may step back there.
-[[nodiscard]] std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, double jump, double tolerance);
+/// What counts as a wall: neighbouring heights that differ by more than `high` are walls in full; by more than `low`, steps.
+struct Walls {
+    double high = 0.5, low = 0.5;
+};
+
+/// The way over heights given at the points in turn, kept clear of walls and steps: where two neighbours differ so much,
+/// the straight line between them would cut into the upper edge, so the tip goes up straight at the foot. Down, it stays at
+/// the upper height until it is over the foot; at a wall it then goes down to the point beyond, and back to clean the foot.
+/// Thinned; d may step back at a wall.
+[[nodiscard]] std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, const Walls& walls, double tolerance);
 
 }  // namespace burin

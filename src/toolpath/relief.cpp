@@ -30,6 +30,10 @@ constexpr float untouched = 1e6F;
 void lower(HeightMap& stock, const HeightMap& swept) {
     for (std::size_t k = 0; k < stock.size(); ++k) stock.values()[k] = std::min(stock.values()[k], swept.values()[k]);
 }
+bool any(const Mask& mask) {
+    return std::any_of(mask.values().begin(), mask.values().end(), [](auto v) { return v != 0; });
+}
+
 float lowest_of(const HeightMap& map) { return *std::min_element(map.values().begin(), map.values().end()); }
 
 /// Greatest slope at which the feed still goes down no faster than the plunge.
@@ -82,10 +86,9 @@ void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, do
         Mask region = design.like(std::uint8_t{0});
         for (std::size_t c = 0; c < region.size(); ++c) region.values()[c] = tips.values()[c] <= limit && meets.values()[c] > limit + 0.05F;
         drop_specks(region, std::max(2, static_cast<int>(cells * cells / 4)));
-        bool any = false;
+        if (!any(region)) continue;
         for (std::size_t c = 0; c < region.size(); ++c)
-            if (region.values()[c]) cleared.values()[c] = static_cast<float>(z), any = true;
-        if (!any) continue;
+            if (region.values()[c]) cleared.values()[c] = static_cast<float>(z);
         pen.pass("roughing level", z);
         clear_level(pen, region, &meets, above, level_order(bit, z, 0.02, bit.depth_per_pass), nullptr);
     }
@@ -102,7 +105,7 @@ bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& 
     for (std::size_t c = 0; c < tips.size(); ++c)
         if (near.values()[c]) lowest = std::min(lowest, tips.values()[c]);
     const int levels = static_cast<int>(std::ceil(-static_cast<double>(lowest) / spacing - 1e-6));
-    bool any = false;
+    bool opened = false;
     for (int k = 1; k <= levels; ++k) {
         const double z = std::max(-spacing * k, static_cast<double>(lowest));
         const auto limit = static_cast<float>(z) + 1e-5F;
@@ -114,14 +117,14 @@ bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& 
                 here = true;
             }
         if (!here) continue;
-        any = true;
+        opened = true;
         pen.pass("opening level", z);
         LevelOrder order = level_order(bit, z, 0.005, bit.depth_per_pass);
         order.stepover = 0.8 * bit.bit.radius();
         clear_level(pen, region, &meets, -spacing * (k - 1), order, &reached);
     }
-    if (any) lower(stock, swept_by(bit.bit, reached, crew));
-    return any;
+    if (opened) lower(stock, swept_by(bit.bit, reached, crew));
+    return opened;
 }
 
 std::vector<double> lines_over(const HeightMap& tips, double stepover) {
@@ -135,34 +138,69 @@ std::vector<double> lines_over(const HeightMap& tips, double stepover) {
     return lines;
 }
 
+/// Marks cells where more than `most` is buried over a disc: stock all over it higher by `most` than the reach anywhere in
+/// it. A slot or a pit is such a place; the skin that roughing leaves on a slope, thin sideways, is not.
+void mark_buried(const HeightMap& stock, const HeightMap& reach, double radius, double most, Mask& marks, const Crew& crew) {
+    const HeightMap low = eroded_by_disc(stock, radius, crew), high = dilated_by_disc(reach, radius, crew);
+    for (std::size_t c = 0; c < marks.size(); ++c)
+        if (static_cast<double>(low.values()[c] - high.values()[c]) > most) marks.values()[c] = 1;
+}
+
+/// Opens what the lines must not take or would not reach, until they may run. Returns what they leave.
+HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& reach, const std::vector<double>& lines,
+                         const ReliefOrder& order, HeightMap& stock, const Crew& crew) {
+    const double most = (bit.depth_per_pass + order.allowance) * order.take, spacing = std::min(bit.depth_per_pass, most);
+    for (int round = 0;; ++round) {
+        crew.check();
+        crew.say("finishing", round / 4.0);
+        LinesTaken taken = run_lines(bit.bit, tips, stock, lines, {most, order.allowance}, crew);
+        Mask& marks = taken.too_much;
+        if (round == 0) mark_buried(stock, reach, order.allowance, most, marks, crew);
+        const Mask missed = left_standing(taken.stock, reach, std::max(0.5 * spacing, order.scallop + 0.02), crew);
+        for (std::size_t c = 0; c < marks.size(); ++c) marks.values()[c] |= missed.values()[c];
+        if (round == 4 || !any(marks) || !open_up(pen, bit, tips, marks, spacing, stock, crew)) return std::move(taken.stock);
+    }
+}
+
+/// Takes what the lines left standing: on steep walls level by level, elsewhere in lines as close as the cells.
+void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& reach, const HeightMap& meets,
+              const ReliefOrder& order, const LinesOrder& line_order, HeightMap& left, const Crew& crew) {
+    std::vector<double> rows;
+    for (int j = 0; j < tips.height(); ++j) rows.push_back(tips.centre(0, j).y);
+    double drop = order.stepover;
+    for (int round = 0; round < 4; ++round) {
+        const Mask standing = left_standing(left, reach, order.scallop + 0.01, crew);
+        if (!any(standing)) return;
+        const Mask where = grown(standing, bit.bit.radius() + tips.cell());
+        HeightMap reached = tips.like(untouched);
+        if (round == 1 || round == 3) {
+            pen.pass("close lines", static_cast<double>(lowest_of(tips)));
+            write_lines(pen, tips, meets, rows, &where, line_order);
+            for (std::size_t c = 0; c < tips.size(); ++c)
+                if (where.values()[c]) reached.values()[c] = tips.values()[c];
+        } else {
+            pen.pass("steep walls", static_cast<double>(lowest_of(tips)));
+            follow_walls(pen, tips, meets, where, {drop, order.tolerance, 0.5}, reached);
+            drop /= 2;
+        }
+        lower(left, swept_by(bit.bit, reached, crew));
+    }
+}
+
 void finish(Pen& pen, const ReliefBit& bit, const HeightMap& design, const ReliefOrder& order, HeightMap& stock, const Crew& crew) {
     const HeightMap tips = offset_for(bit.bit, design, crew), reach = swept_by(bit.bit, tips, crew);
     const std::vector<double> lines = lines_over(tips, order.stepover);
-    const double most = (bit.depth_per_pass + order.allowance) * order.take;
-    LinesTaken taken;
-    for (int round = 0; round < 4; ++round) {
-        crew.check();
-        crew.say("finishing", round / 4.0);
-        taken = run_lines(bit.bit, tips, stock, lines, {most, order.allowance}, crew);
-        if (taken.count == 0 || !open_up(pen, bit, tips, taken.too_much, std::min(bit.depth_per_pass, most), stock, crew)) break;
-    }
+    HeightMap left = open_for_lines(pen, bit, tips, reach, lines, order, stock, crew);
     const HeightMap meets = offset_for(bit.bit, stock, crew);
     LinesOrder line_order;
     line_order.stepover = order.stepover;
     line_order.tolerance = order.tolerance;
     line_order.one_way = order.one_way;
+    line_order.sharp =
+        bit.bit.shape() == BitShape::flat || bit.bit.shape() == BitShape::drill || bit.bit.round_radius() < 3 * design.cell();
     pen.pass("lines", static_cast<double>(lowest_of(tips)));
-    write_lines(pen, tips, meets, lines, line_order);
-    HeightMap left = std::move(taken.stock);
-    double drop = order.stepover;
-    for (int round = 0; round < 3; ++round, drop /= 2) {
-        const Mask standing = left_standing(left, reach, order.scallop + 0.01, crew);
-        if (std::none_of(standing.values().begin(), standing.values().end(), [](auto v) { return v != 0; })) break;
-        HeightMap reached = tips.like(untouched);
-        pen.pass("steep walls", static_cast<double>(lowest_of(tips)));
-        follow_walls(pen, tips, meets, grown(standing, bit.bit.radius() + tips.cell()), {drop, order.tolerance, 0.5}, reached);
-        lower(left, swept_by(bit.bit, reached, crew));
-    }
+    write_lines(pen, tips, meets, lines, nullptr, line_order);
+    clean_up(pen, bit, tips, reach, meets, order, line_order, left, crew);
     stock = std::move(left);
 }
 

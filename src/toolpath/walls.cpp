@@ -1,5 +1,6 @@
 // Level by level down steep walls. The levels are lines of equal height of the tip surface, so that the bit touches the
-// wall all along; where the tip surface falls off suddenly the line keeps to its foot.
+// wall all along; between two cells the line keeps to the
+// lower half, because the upper cell's edge may lie half a cell nearer than its centre.
 #include "walls.hpp"
 
 #include <algorithm>
@@ -37,16 +38,6 @@ bool passes(const HeightMap& tips, const Point3& a, const Point3& b) {
     return true;
 }
 
-double top_near(const HeightMap& meets, const Point& p) {
-    const int ci = static_cast<int>(std::floor((p.x - meets.origin().x) / meets.cell())),
-              cj = static_cast<int>(std::floor((p.y - meets.origin().y) / meets.cell()));
-    float top = -1e6F;
-    for (int j = cj - 1; j <= cj + 1; ++j)
-        for (int i = ci - 1; i <= ci + 1; ++i)
-            if (meets.holds(i, j)) top = std::max(top, meets(i, j));
-    return std::min(0.0, static_cast<double>(top));
-}
-
 std::vector<Line> lines_of(const HeightMap& tips, const Grid<std::uint8_t>& where, const WallOrder& order) {
     float lowest = 0, highest = -1e6F;
     for (int j = 0; j < tips.height(); ++j)
@@ -56,7 +47,7 @@ std::vector<Line> lines_of(const HeightMap& tips, const Grid<std::uint8_t>& wher
     const float top = std::min(highest, -0.01F), bottom = lowest + 0.002F;
     for (float z = bottom; z < top && levels.size() < 60000; z += static_cast<float>(order.drop)) levels.push_back(z);
     std::vector<Line> lines;
-    for (Contour& c : contours_at(tips, levels, &where, 5 * tips.cell())) {
+    for (Contour& c : contours_at(tips, levels, &where, 0.45)) {
         std::reverse(c.points.begin(), c.points.end());  // the wall on the right: the bit, turning clockwise, climbs
         const double z = static_cast<double>(levels[static_cast<std::size_t>(c.ring)]);
         if (length_of(c.points, c.closed) > tips.cell()) lines.push_back({thinned(c.points, c.closed, order.tolerance), z, c.closed});
@@ -115,7 +106,7 @@ std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets
         if (pen.started() && distance(pen.at(), to) < 2 && pen.at().z < 0 && passes(tips, pen.at(), to)) {
             pen.cut(to);
         } else {
-            pen.approach(start, std::max(top_near(meets, start), line.z) + order.clearance);
+            pen.approach(start, std::max(highest_near(meets, start), line.z) + order.clearance);
             pen.cut(to);
         }
         const std::size_t n = line.points.size();

@@ -17,7 +17,8 @@ namespace burin {
 /// tips(c) + rise(|x − c|). Cells where the bit never was hold a large number. The adjoint erosion of offset_for.
 [[nodiscard]] HeightMap swept_by(const Bit& bit, const HeightMap& tips, const Crew& crew);
 
-/// Opening by a disc: removes what stands up on a foot narrower than the disc. `radius` mm; below half a cell: a copy.
-[[nodiscard]] HeightMap opened_by_disc(const HeightMap& heights, double radius, const Crew& crew);
+/// The highest (lowest) value within `radius` mm of every cell.
+[[nodiscard]] HeightMap dilated_by_disc(const HeightMap& heights, double radius, const Crew& crew);
+[[nodiscard]] HeightMap eroded_by_disc(const HeightMap& heights, double radius, const Crew& crew);
 
 }  // namespace burin
