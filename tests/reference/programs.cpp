@@ -57,7 +57,7 @@ std::size_t words_of(const std::string& text) {
     bool comment = false;
     for (const char c : text) {
         comment = c == '(' || (comment && c != ')');
-        words += !comment && std::isalpha(static_cast<unsigned char>(c)) != 0 && c != 'N';
+        words += !comment && std::isalpha(static_cast<unsigned char>(c)) != 0 && c != 'N' && c != 'n';
     }
     return words;
 }
