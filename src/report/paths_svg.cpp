@@ -105,6 +105,16 @@ std::vector<Line> thinned(const Track& track, double tolerance, int shades, doub
     return lines;
 }
 
+/// A way that wanders so much that no tolerance helps: every n-th point and the last of each line.
+void keep_some(std::vector<Line>& lines, std::size_t n) {
+    for (auto& line : lines) {
+        std::vector<Point> kept;
+        for (std::size_t k = 0; k + 1 < line.points.size(); k += n) kept.push_back(line.points[k]);
+        kept.push_back(line.points.back());
+        line.points = std::move(kept);
+    }
+}
+
 void append_number(std::string& out, long value) {
     char digits[24];
     const auto end = std::to_chars(digits, digits + sizeof digits, value).ptr;
@@ -143,7 +153,11 @@ std::string paths_svg(const JobReport& report) {
             programs.push_back(thinned(program.track, tolerance, shades, deepest));
             for (const auto& line : programs.back()) points += line.points.size();
         }
-        if (points <= most_points || tolerance > 1) break;
+        if (points <= most_points) break;
+        if (tolerance > 1) {
+            for (auto& lines : programs) keep_some(lines, points / most_points + 1);
+            break;
+        }
         shades = std::max(1, shades / 2);
     }
 

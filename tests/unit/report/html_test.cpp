@@ -1,0 +1,231 @@
+#include <cstdlib>
+#include <fstream>
+#include <regex>
+
+#include "check.hpp"
+#include "made_up.hpp"
+
+using namespace burin;
+
+namespace {
+
+const made_up::Job& job() {
+    static made_up::Job made;
+    static const bool done = (made_up::fill(made), true);
+    (void)done;
+    return made;
+}
+
+/// Preview of the made-up job, once.
+const std::string& preview() {
+    static const std::string png = preview_png(job().report.proof.surface, job().report.stock, job().report.material, Crew{2, nullptr, {}});
+    return png;
+}
+
+/// The tag that is wrong, or nothing: every element that is opened is closed in order, attributes are quoted, every & begins an
+/// entity. Void elements of HTML are written as <br/>.
+std::string fault_in_tags(const std::string& text) {
+    std::vector<std::string> open;
+    for (std::size_t k = 0; k < text.size(); ++k) {
+        if (text[k] == '&') {
+            const std::size_t end = text.find(';', k);
+            const std::string entity = end == std::string::npos || end > k + 8 ? "" : text.substr(k, end - k + 1);
+            if (!std::regex_match(entity, std::regex("&(amp|lt|gt|quot|#39);"))) return "stray & at " + std::to_string(k);
+        }
+        if (text[k] == '>') return "stray > at " + std::to_string(k);
+        if (text[k] != '<') continue;
+        if (text.compare(k, 2, "<!") == 0 || text.compare(k, 2, "<?") == 0) {
+            k = text.find('>', k);
+            continue;
+        }
+        const bool closing = text[k + 1] == '/';
+        std::size_t end = k + 1 + closing;
+        while (std::isalnum(static_cast<unsigned char>(text[end]))) ++end;
+        const std::string name = text.substr(k + 1 + closing, end - k - 1 - closing);
+        if (name.empty()) return "stray < at " + std::to_string(k);
+        bool quoted = false;
+        for (; quoted || text[end] != '>'; ++end) {
+            if (end + 1 >= text.size()) return "unfinished " + name;
+            if (text[end] == '"') quoted = !quoted;
+            if (text[end] == '<') return "a < inside " + name;
+        }
+        if (closing) {
+            if (open.empty() || open.back() != name) return "</" + name + "> closes " + (open.empty() ? "nothing" : open.back());
+            open.pop_back();
+        } else if (text[end - 1] != '/') {
+            if (name == "style") {  // CSS, up to its end
+                end = text.find("</style>", end);
+                if (end == std::string::npos) return "unfinished style";
+                end += 7;
+            } else {
+                open.push_back(name);
+            }
+        }
+        k = end;
+    }
+    return open.empty() ? "" : "never closed: " + open.back();
+}
+
+bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+}  // namespace
+
+TEST_CASE("The page is one well-formed file without outside references") {
+    const Crew crew{2, nullptr, {}};
+    const std::string page = report_html(job().report, preview(), crew);
+    // Source: HTML Living Standard, 13.1 (tags, attributes, character references).
+    CHECK(fault_in_tags(page) == "");
+    CHECK(fault_in_tags("<p><b>x</p></b>") != "");
+    CHECK(fault_in_tags("<p>a & b</p>") != "");
+    // Source: the design of the project: one file, opens without a network.
+    for (const char* reference : {"http:", "https:", "<script", "<link", "@import", "url(h", "src=\"/", "href="}) {
+        // The namespace of SVG is a name, not an address that is fetched.
+        std::string rest = page;
+        for (std::size_t at; (at = rest.find("xmlns=\"http://www.w3.org/2000/svg\"")) != std::string::npos;) rest.erase(at, 34);
+        INFO(reference);
+        CHECK(!holds(rest, reference));
+    }
+    // Source: common practice, no source: a page that a phone on a slow line opens.
+    CHECK(page.size() < 3'000'000);
+    if (const char* folder = std::getenv("BURIN_LOOK")) {  // for looking at it
+        const auto put = [&](const char* name, const std::string& text) {
+            std::ofstream(std::string(folder) + "/" + name, std::ios::binary) << text;
+        };
+        put("report.html", page);
+        put("report.json", report_json(job().report));
+        put("preview.png", preview());
+        put("surface.png", surface_png(job().report.proof.surface));
+        put("paths.svg", paths_svg(job().report));
+    }
+}
+
+TEST_CASE("The page tells all that a person at the machine needs") {
+    const Crew crew{2, nullptr, {}};
+    const std::string page = report_html(job().report, preview(), crew);
+    // Source: the contract of report.html in the project's design.
+    for (const char* part : {"What it will look like",
+                             "1-rough.nc",
+                             "2-finish.nc",
+                             "1 h 21 min",
+                             "25 min",
+                             "57 min",
+                             "lower left corner",
+                             "touch off Z0",
+                             "X2.5 Y2.5",
+                             "What the bit cannot reach",
+                             "flat and level within <strong>0.15 mm",
+                             "What the proof does not know",
+                             "Backlash",
+                             "runs out",
+                             "moves when stock is taken",
+                             "Cautions",
+                             "IARC group 1",
+                             "only typical of such machines",
+                             "Depth per pass",
+                             "Hold it down",
+                             "trial piece",
+                             "lighthouse-depth.png",
+                             "Before anything else"}) {
+        INFO(part);
+        CHECK(holds(page, part));
+    }
+}
+
+TEST_CASE("A job that is refused, lifted, without a free spot or with one program says so") {
+    const Crew crew{2, nullptr, {}};
+    made_up::Job other;
+    made_up::fill(other, 0.5);
+    JobReport& r = other.report;
+    r.touch.spot.reset();
+    r.lift = 20;
+    r.proof.holds = false;
+    r.proof.checks[1].ok = false;
+    r.machine.typical_dynamics = false;
+    r.stock.assumed = true;
+    std::string page = report_html(r, preview(), crew);
+    // Source: the contract of report.html in the project's design.
+    for (const char* part :
+         {"do not cut", "dry run in the air", "set Z to -12 there", "class=\"no\"", "1 of 4 checks are broken", "assumed: you gave none"}) {
+        INFO(part);
+        CHECK(holds(page, part));
+    }
+    CHECK(!holds(page, "only typical of such machines"));
+    CHECK(fault_in_tags(page) == "");
+    r.programs.pop_back();
+    r.proof.programs.resize(1);
+    r.picture = nullptr;
+    r.proof.reach = HeightMap();
+    page = report_html(r, preview(), crew);
+    CHECK(fault_in_tags(page) == "");
+    CHECK(!holds(page, "What the bit cannot reach"));
+    CHECK(!holds(page, "Change to"));
+}
+
+TEST_CASE("Text from outside cannot become markup") {
+    const std::string evil = "<script>alert('x')</script> & \"q\" \x01\xff\xed\xa0\x80";
+    made_up::Job other;
+    made_up::fill(other, 0.5);
+    JobReport& r = other.report;
+    r.name = r.picture_name = r.version = r.command = r.zero = evil;
+    r.material.title = r.machine.title = r.material.source = evil;
+    r.warnings = r.cautions = r.assumed = r.idle_bits = {evil};
+    r.programs[0].file = r.programs[0].purpose = r.proof.programs[0].file = evil;
+    r.programs[0].feeds.reasons = r.programs[0].feeds.warnings = {evil};
+    r.proof.checks[0].name = r.proof.checks[0].detail = r.proof.checks[0].file = evil;
+    BitSpec spec = r.programs[0].bit.spec();
+    r.programs[0].bit = Bit(spec, evil);
+    const Crew crew{1, nullptr, {}};
+    // Source: HTML Living Standard 13.1.2 and 13.1.4; XML 1.0, 2.2 (characters).
+    for (const std::string& text : {report_html(r, preview(), crew), paths_svg(r)}) {
+        CHECK(fault_in_tags(text) == "");
+        CHECK(!holds(text, "<script"));
+        CHECK(holds(text, "&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt; &amp; &quot;q&quot; "));
+        CHECK(text.find('\x01') == std::string::npos);
+        CHECK(text.find('\xff') == std::string::npos);
+        CHECK(!holds(text, "\xed\xa0\x80"));
+    }
+}
+
+TEST_CASE("The same bytes on any number of threads, and twice") {
+    const JobReport& r = job().report;
+    const Crew one{1, nullptr, {}}, three{3, nullptr, {}};
+    // Source: promise 6 of the project: the same job gives the same bytes.
+    CHECK(preview_png(r.proof.surface, r.stock, r.material, one) == preview());
+    CHECK(preview_png(r.proof.surface, r.stock, r.material, three) == preview());
+    CHECK(report_html(r, preview(), one) == report_html(r, preview(), three));
+    CHECK(paths_svg(r) == paths_svg(r));
+}
+
+TEST_CASE("The tool's way is drawn to scale within its budget") {
+    const std::string svg = paths_svg(job().report);
+    // Source: SVG 1.1, 5.1 (width, height, viewBox), XML 1.0 (well-formed).
+    CHECK(fault_in_tags(svg) == "");
+    CHECK(holds(svg, "width=\"118mm\" height=\"103mm\" viewBox=\"-4 -89 118 103\""));
+    CHECK(holds(svg, "stroke-dasharray"));
+    CHECK(svg.size() < 3'000'000);
+
+    // A single straight line of many short moves becomes one chord; a detour of 0.2 mm stays. Source: plane geometry.
+    made_up::Job other;
+    made_up::fill(other, 0.5);
+    JobReport& r = other.report;
+    r.programs.pop_back();
+    r.proof.programs.resize(1);
+    Track& track = r.programs[0].track;
+    track = {};
+    for (int k = 0; k <= 1000; ++k) track.moves.push_back({{10 + 0.05 * k, k == 500 ? 20.2 : 20.0, -1}, 500, 0, 0, MoveKind::feed, true});
+    const std::string line = paths_svg(r);
+    CHECK(holds(line, "M0 0l1000 2000 2495 0 5 20 5 -20 2495 0\n"));
+
+    // Two million moves of noise still fit. Source: the contract of paths_svg (a few megabytes).
+    unsigned state = 1;
+    for (int k = 0; k < 2'000'000; ++k) {
+        state = state * 1664525u + 1013904223u;  // Numerical Recipes' generator, seed 1
+        track.moves.push_back({{(state >> 8) % 11000 / 100.0, (state >> 16) % 8500 / 100.0, -1.0 - (state >> 4) % 200 / 100.0},
+                               500,
+                               0,
+                               0,
+                               MoveKind::feed,
+                               true});
+    }
+    CHECK(paths_svg(r).size() < 5'000'000);
+}
