@@ -39,7 +39,12 @@ std::vector<Offset> strip_disc(double allowance, double cell) {
             for (const Offset& o : disc) support = std::max(support, o.i * std::cos(angle) + o.j * std::sin(angle));
             least = std::min(least, support);
         }
-        if (least > half + 1e-3) return disc;
+        if (least > half + 1e-3) {
+            // The outermost first: what is no wider than a strip is seen soonest there.
+            std::stable_sort(disc.begin(), disc.end(),
+                             [](const Offset& a, const Offset& b) { return a.i * a.i + a.j * a.j > b.i * b.i + b.j * b.j; });
+            return disc;
+        }
     }
 }
 
@@ -87,6 +92,13 @@ struct Cells {
     }
 };
 
+/// Whether a + b exceeds the height in one of eight cells.
+inline bool any_above(const float* a, const float* b, float height) {
+    int above = 0;
+    for (int k = 0; k < 8; ++k) above |= static_cast<int>(a[k] + b[k] > height);
+    return above != 0;
+}
+
 struct Tally {
     std::uint32_t piece;
     float volume, most;
@@ -100,7 +112,7 @@ struct BandReplay {
 /// Heights taken in this stride and the one before it.
 class Strides {
 public:
-    Strides(Band& band, const std::vector<Offset>& disc) : band_(band), disc_(disc) {}
+    Strides(Band& band, const std::vector<Offset>& disc, int margin) : band_(band), disc_(disc), margin_(margin) {}
 
     void begin_way(Replay& replay, double may) {
         close();
@@ -134,8 +146,10 @@ public:
         if (stride_ == 0 || now_.last_row < 0 || taken_ <= replay_->most_at_once) return;
         Cells cells = now_;
         if (before_.last_row >= 0) cells.add(before_);
+        if (!may_hold_disc(cells)) return;
         for (int j = std::max(cells.first_row, band_.own_first); j <= std::min(cells.last_row, band_.own_last - 1); ++j)
-            for (int i = cells.first_column; i <= cells.last_column; ++i) {
+            for (int i = next_above(cells.first_column, j, cells.last_column); i <= cells.last_column;
+                 i = next_above(i + 1, j, cells.last_column)) {
                 float least = sum(i, j);
                 if (least <= replay_->most_at_once) continue;
                 for (const Offset& o : disc_) {
@@ -150,6 +164,23 @@ public:
     }
 
 private:
+    /// A disc spans 2 margin + 1 rows, so one of every so many rows shows whether there can be one in which everywhere more was
+    /// taken than in any before.
+    bool may_hold_disc(const Cells& cells) const {
+        const int span = 2 * margin_ + 1;
+        for (int j = (cells.first_row + span - 1) / span * span; j <= cells.last_row; j += span)
+            if (next_above(cells.first_column, j, cells.last_column) <= cells.last_column) return true;
+        return false;
+    }
+    /// The next column, from i on, in which the window took more than any before it; beyond `last`: none.
+    int next_above(int i, int j, int last) const {
+        const std::ptrdiff_t row = static_cast<std::ptrdiff_t>(j) * band_.pitch;
+        const float* taken = band_.taken + row;
+        const float* before = band_.before + row;
+        while (i <= last && !any_above(taken + i, before + i, replay_->most_at_once)) i += 8;
+        while (i <= last && taken[i] + before[i] <= replay_->most_at_once) ++i;
+        return i;
+    }
     float sum(int i, int j) const {
         if (i < 0 || j < 0 || i >= band_.width || j >= band_.rows) return 0;
         const std::ptrdiff_t at = static_cast<std::ptrdiff_t>(j) * band_.pitch + i;
@@ -171,6 +202,7 @@ private:
 
     Band& band_;
     const std::vector<Offset>& disc_;
+    int margin_ = 0;
     Replay* replay_ = nullptr;
     float may_ = 0, taken_ = 0;
     std::uint32_t stride_ = 0, last_piece_ = 0;
@@ -219,7 +251,7 @@ BandReplay replay_band(HeightMap& surface, const Stock& stock, const std::vector
     BandReplay result;
     result.tallies.resize(ways.size());
     result.replays.resize(ways.size());
-    Strides strides(band, disc);
+    Strides strides(band, disc, margin);
     for (std::size_t w = 0; w < ways.size(); ++w) {
         const Way& way = ways[w];
         Replay& replay = result.replays[w];

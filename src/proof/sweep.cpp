@@ -9,8 +9,7 @@
 // Cost: every cell under the bit's way once, in eight lanes, two square roots each.
 #include "sweep.hpp"
 
-#include <algorithm>
-#include <cmath>
+#include <cstddef>
 
 #include "clones.hpp"
 
@@ -39,23 +38,23 @@ struct Constants {
     float steep;       // |m|
 };
 
-Constants constants_of(const Profile& bit, const Piece& piece) {
+BURIN_INLINE float root(float v) { return sqrtf(v > 0 ? v : 0); }
+BURIN_INLINE float larger(float a, float b) { return a > b ? a : b; }
+BURIN_INLINE float smaller(float a, float b) { return a < b ? a : b; }
+
+BURIN_INLINE Constants constants_of(const Profile& bit, const Piece& piece) {
     Constants c{};
     c.z = piece.z, c.slope = piece.slope, c.length = piece.length;
-    c.steep = std::fabs(piece.slope);
+    c.steep = piece.slope < 0 ? -piece.slope : piece.slope;
     c.sign = piece.slope < 0 ? -1.0F : 1.0F;
-    const double m = c.steep, k = bit.cone;
-    c.sphere = static_cast<float>(m / std::sqrt(1 + m * m));
+    const float m = c.steep, k = bit.cone;
+    c.sphere = m / root(1 + m * m);
     if (m < k)
-        c.cone = static_cast<float>(std::min(m / std::sqrt(k * k - m * m), 1e6));
+        c.cone = smaller(m / root((k - m) * (k + m)), 1e6F);
     else
         c.past = bit.radius;
     return c;
 }
-
-BURIN_INLINE float root(float v) { return sqrtf(v > 0 ? v : 0); }
-BURIN_INLINE float larger(float a, float b) { return a > b ? a : b; }
-BURIN_INLINE float smaller(float a, float b) { return a < b ? a : b; }
 
 /// Distance u, along the way, from the axis to the point where the way's slope equals that of the bit's surface.
 template <Profile::Kind kind>
@@ -109,49 +108,15 @@ BURIN_INLINE float lowest(const Profile& b, const Constants& c, float s, float p
     return d2 <= b.radius2 ? z : nowhere;
 }
 
-/// Columns first … last of a row that may lie within the dip of the way; false: none.
-struct Span {
-    int first, last;
-};
-BURIN_INLINE bool span_of(const Piece& piece, const Band& band, double dy, Span& span) {
-    const double ex = static_cast<double>(piece.ux) * static_cast<double>(piece.length);
-    const double ey = static_cast<double>(piece.uy) * static_cast<double>(piece.length);
-    const double dip = static_cast<double>(piece.dip);
-    const double low_y = std::min(0.0, ey), high_y = std::max(0.0, ey);
-    const double beyond = dy < low_y ? low_y - dy : dy > high_y ? dy - high_y : 0.0;
-    if (beyond > dip) return false;
-    const double half = std::sqrt(dip * dip - beyond * beyond);
-    double low = std::min(0.0, ex) - half, high = std::max(0.0, ex) + half;
-    const double uy = static_cast<double>(piece.uy);
-    if (std::fabs(uy) > 1e-3) {  // the strip of the sweep crosses the row here
-        const double at = static_cast<double>(piece.ux) / uy * dy, reach = dip / std::fabs(uy);
-        low = std::max(low, at - reach), high = std::min(high, at + reach);
-    }
-    const double from = (low + piece.x - band.x) / band.cell, to = (high + piece.x - band.x) / band.cell;
-    if (!(to >= 0) || !(from <= band.width - 1)) return false;
-    span.first = std::max(0, static_cast<int>(std::ceil(std::max(from, 0.0) - 1e-6)));
-    span.last = std::min(band.width - 1, static_cast<int>(std::floor(std::min(to, static_cast<double>(band.width)) + 1e-6)));
-    return span.first <= span.last;
-}
-
 struct Lanes {
     float volume[lanes] = {}, most[lanes] = {}, taken[lanes] = {};
 };
 
 template <Profile::Kind kind, bool slanted, Use use>
-BURIN_INLINE void sweep_row(const Profile& b, const Constants& c, const Piece& piece, const Band& band, int row, double dy,
-                            const Span& span, Lanes& sums) {
-    const std::ptrdiff_t at = static_cast<std::ptrdiff_t>(row) * band.pitch + span.first;
-    float* __restrict surface = band.surface + at;
-    float* __restrict taken = use == Use::cut ? band.taken + at : nullptr;
-    const float* __restrict before = use == Use::cut ? band.before + at : nullptr;
-    const float sy = static_cast<float>(dy) * piece.uy, py = -static_cast<float>(dy) * piece.ux;
-    const float x0 = static_cast<float>(band.x + span.first * band.cell - piece.x), cell = static_cast<float>(band.cell);
-    const float ux = piece.ux, uy = piece.uy;
-    const Profile bit = b;
-    const Constants way = c;
+BURIN_INLINE void sweep_row(const Profile& bit, const Constants& way, float ux, float uy, float x0, float dy, float cell, int blocks,
+                            float* __restrict surface, float* __restrict taken, const float* __restrict before, Lanes& sums) {
+    const float sy = dy * uy, py = -dy * ux;
     Lanes here = sums;
-    const int blocks = (span.last - span.first + lanes) / lanes;
     for (int n = 0; n < blocks; ++n) {
         for (int k = 0; k < lanes; ++k) {
             const int i = n * lanes + k;
@@ -174,29 +139,48 @@ BURIN_INLINE void sweep_row(const Profile& b, const Constants& c, const Piece& p
 }
 
 template <Profile::Kind kind, bool slanted, Use use>
-BURIN_INLINE void sweep_rows(const Profile& b, const Piece& piece, const Band& band, Touched& touched) {
-    const Constants c = constants_of(b, piece);
-    const double ey = static_cast<double>(piece.uy) * static_cast<double>(piece.length), dip = static_cast<double>(piece.dip);
-    const double low = (piece.y + std::min(0.0, ey) - dip - band.y) / band.cell,
-                 high = (piece.y + std::max(0.0, ey) + dip - band.y) / band.cell;
-    if (!(high >= 0) || !(low <= band.rows - 1)) return;
-    const int first = std::max(0, static_cast<int>(std::ceil(std::max(low, 0.0) - 1e-6)));
-    const int last = std::min(band.rows - 1, static_cast<int>(std::floor(std::min(high, static_cast<double>(band.rows)) + 1e-6)));
+BURIN_INLINE void sweep_rows(const Profile& profile, const Piece& piece, const Band& band, Touched& touched) {
+    const Profile bit = profile;
+    const Constants way = constants_of(bit, piece);
+    const float ux = piece.ux, uy = piece.uy, dip = piece.dip, cell = static_cast<float>(band.cell);
+    const float ex = ux * piece.length, ey = uy * piece.length;
+    const float low_x = smaller(0, ex), high_x = larger(0, ex), low_y = smaller(0, ey), high_y = larger(0, ey);
+    // The strip of the sweep crosses the row dy at dy·lean ± across.
+    const float rise = uy < 0 ? -uy : uy;
+    const bool crosses = rise > 1e-2F;
+    const float lean = crosses ? ux / uy : 0, across = crosses ? dip / rise : nowhere;
+    const double to_cells = 1 / band.cell, from_x = piece.x - band.x, from_y = piece.y - band.y;
+    const float column = static_cast<float>(from_x * to_cells), per_mm = static_cast<float>(to_cells);
+    const float row_low = static_cast<float>(from_y * to_cells) + (low_y - dip) * per_mm,
+                row_high = static_cast<float>(from_y * to_cells) + (high_y + dip) * per_mm;
+    constexpr float slack = 0.01F;  // of a cell, for the rounding of floats
+    if (!(row_high + slack >= 0) || !(row_low - slack <= static_cast<float>(band.rows - 1))) return;
+    const float end_row = static_cast<float>(band.rows - 1), end_column = static_cast<float>(band.width - 1);
+    const int first = static_cast<int>(larger(row_low - slack, 0) + 0.999F), last = static_cast<int>(smaller(row_high + slack, end_row));
     Lanes own, margin;
-    touched.first_row = first, touched.last_row = last;
-    touched.first_column = band.width, touched.last_column = -1;
+    int first_column = band.width, last_column = -1;
     for (int row = first; row <= last; ++row) {
-        const double dy = band.y + row * band.cell - piece.y;
-        Span span{};
-        if (!span_of(piece, band, dy, span)) continue;
-        touched.first_column = std::min(touched.first_column, span.first);
-        touched.last_column = std::max(touched.last_column, span.last);
-        sweep_row<kind, slanted, use>(b, c, piece, band, row, dy, span, row >= band.own_first && row < band.own_last ? own : margin);
+        const float dy = static_cast<float>(row * band.cell - from_y);
+        const float beyond = larger(larger(low_y - dy, dy - high_y), 0);
+        const float half = root(dip * dip - beyond * beyond), middle = dy * lean;
+        const float from = column + larger(low_x - half, middle - across) * per_mm,
+                    to = column + smaller(high_x + half, middle + across) * per_mm;
+        const int i = static_cast<int>(larger(from - slack, 0) + 0.999F), n = static_cast<int>(smaller(to + slack, end_column) + 1) - i;
+        if (n <= 0) continue;
+        first_column = i < first_column ? i : first_column;
+        last_column = i + n - 1 > last_column ? i + n - 1 : last_column;
+        const std::ptrdiff_t at = static_cast<std::ptrdiff_t>(row) * band.pitch + i;
+        const bool counts = row >= band.own_first && row < band.own_last;
+        sweep_row<kind, slanted, use>(bit, way, ux, uy, static_cast<float>(i * band.cell - from_x), dy, cell, (n + lanes - 1) / lanes,
+                                      band.surface + at, use == Use::cut ? band.taken + at : nullptr,
+                                      use == Use::cut ? band.before + at : nullptr, counts ? own : margin);
     }
+    touched.first_row = first, touched.last_row = last;
+    touched.first_column = first_column, touched.last_column = last_column;
     for (int k = 0; k < lanes; ++k) {
         touched.volume += own.volume[k];
-        touched.most = std::max(touched.most, own.most[k]);
-        touched.taken = std::max(touched.taken, own.taken[k]);
+        touched.most = larger(touched.most, own.most[k]);
+        touched.taken = larger(touched.taken, own.taken[k]);
     }
 }
 
@@ -233,92 +217,6 @@ BURIN_PROOF_CLONES void sweep_bull(const Profile& b, const Piece& piece, Use use
 }
 
 }  // namespace
-
-Profile profile_of(const Bit& bit) {
-    const BitSpec& s = bit.spec();
-    Profile p;
-    const double radius = bit.radius();
-    double flat = 0, round = 0, touch = 0, cone = 0;
-    switch (bit.shape()) {
-        case BitShape::flat:
-            flat = radius;
-            break;
-        case BitShape::ball:
-            p.kind = Profile::Kind::ball;
-            round = radius;
-            break;
-        case BitShape::vee:
-            flat = s.tip / 2;
-            cone = 1 / std::tan(s.angle / 2);
-            break;
-        case BitShape::drill:
-            cone = 1 / std::tan(s.angle / 2);
-            break;
-        case BitShape::taper:
-            p.kind = Profile::Kind::taper;
-            round = s.tip / 2;
-            touch = round * std::cos(s.angle);
-            cone = 1 / std::tan(s.angle);
-            break;
-        case BitShape::bull:
-            flat = radius - s.tip;
-            round = s.tip;
-            if (round > 0)
-                p.kind = Profile::Kind::bull;
-            else
-                flat = radius;
-            break;
-    }
-    p.radius = static_cast<float>(radius);
-    p.radius2 = static_cast<float>(radius * radius);
-    p.flat = static_cast<float>(flat);
-    p.round = static_cast<float>(round);
-    p.touch = static_cast<float>(touch);
-    p.touch2 = static_cast<float>(touch * touch);
-    p.touch_rise = static_cast<float>(round - std::sqrt(std::max(0.0, round * round - touch * touch)));
-    p.cone = static_cast<float>(cone);
-    return p;
-}
-
-Profile cylinder(double radius) {
-    Profile p;
-    p.radius = p.flat = static_cast<float>(radius);
-    p.radius2 = static_cast<float>(radius * radius);
-    return p;
-}
-
-Dip::Dip(const Bit& bit) : radius_(bit.radius()), top_(bit.rise(bit.radius())) {
-    constexpr int steps = 1024;
-    if (!(top_ > 0)) return;
-    steps_per_mm_ = steps / top_;
-    at_.resize(steps + 2, radius_);
-    for (int k = 0; k <= steps; ++k) {
-        double low = 0, high = radius_;
-        const double height = k / steps_per_mm_;
-        for (int n = 0; n < 40; ++n) {
-            const double middle = (low + high) / 2;
-            (bit.rise(middle) <= height ? low : high) = middle;
-        }
-        at_[static_cast<std::size_t>(k)] = high;
-    }
-}
-
-Piece piece_between(const Point3& from, const Point3& to, const Dip& dip) {
-    Piece p;
-    const double dx = to.x - from.x, dy = to.y - from.y, length = std::sqrt(dx * dx + dy * dy), low = std::min(from.z, to.z);
-    p.x = from.x, p.y = from.y;
-    p.dip = static_cast<float>(dip(-low)) + 1e-4F;
-    if (length < 1e-6) {
-        p.z = static_cast<float>(low);
-        return p;
-    }
-    p.z = static_cast<float>(from.z);
-    p.slope = static_cast<float>((to.z - from.z) / length);
-    p.ux = static_cast<float>(dx / length);
-    p.uy = static_cast<float>(dy / length);
-    p.length = static_cast<float>(length);
-    return p;
-}
 
 void sweep(const Profile& bit, const Piece& piece, Use use, const Band& band, Touched& touched) {
     touched = {};
