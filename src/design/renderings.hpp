@@ -37,6 +37,7 @@ void to_unit(HeightMap& map, double low, double high, const Crew& crew);
 [[nodiscard]] HeightMap transmit_heights(const Picture&, const Mask& counted, const HeightsWishes&, Remarks&, const Crew&);
 
 /// What attenuation and integration make of tones (0 … 1 for the picture's span): see sculpt.cpp. Up to a constant.
-[[nodiscard]] HeightMap sculpted(HeightMap tones, double smooth, double detail, const Crew& crew);
+/// What stands out less than `form_contrast`, and only at small scale, is detail.
+[[nodiscard]] HeightMap sculpted(HeightMap tones, double form_contrast, double smooth, double detail, const Crew& crew);
 
 }  // namespace burin

@@ -4,8 +4,9 @@
 /// After Weyrich, Deng, Barnes, Rusinkiewicz, Finkelstein (Digital Bas-Relief from 3D Scenes, 2007) and Wang, Chang, Pan,
 /// Zhang (2010), with attenuation over several scales as Fattal, Lischinski, Werman (Gradient Domain High Dynamic Range
 /// Compression, 2002) do it for light:
-/// 1. tones = form + detail, parted by an edge-preserving filter; grain is levelled first;
-/// 2. contrast at each of several scales s (mm, so nothing depends on the cells): D = s·|∇(form, smoothed over s)|;
+/// 1. grain is levelled; then tones = form + detail, parted by an edge-preserving filter. Detail (fur, leaves, weave)
+///    would drown the forms once they are attenuated: a share of it is taken, the strong of it less;
+/// 2. contrast at each of several scales s (mm, so nothing depends on the cells): D = s·|∇(form smoothed over s)|;
 ///    attenuation φ = Π (1 + D/α)^(−p): a large step keeps its place and its sharpness but loses height, a gentle bulge
 ///    keeps its own;
 /// 3. slopes wanted: φ∇form + k∇detail. They no longer belong to any surface, and the surface that comes closest evenly
@@ -28,11 +29,12 @@ constexpr double finest_scale = 0.4;     ///< mm
 constexpr double quiet_contrast = 0.03;  ///< α: the contrast up to which a slope is kept, of the picture's span
 constexpr double attenuation = 0.8;      ///< sum of the p
 constexpr double next_scale = 0.6;       ///< p of each scale over that of the next finer one
-constexpr double form_contrast = 0.2;    ///< what stands out more than this is form, else detail
-constexpr float detail_limit = 0.03F;    ///< strong detail (fur, leaves) is held down towards this
+constexpr double form_scale = 1.6;       ///< mm; what has contrast at this scale too is form
+constexpr double faint_contrast = 0.15;  ///< at that scale: half the contrast that parts form from detail is then enough
+constexpr float detail_limit = 0.03F;    ///< strong detail is held down towards this
 constexpr double detail_share = 0.3;     ///< of detail in the relief, at strength 1; attenuation lifts it about threefold
-constexpr double edge_contrast = 0.05;   ///< contrast at which a misfit counts half
-constexpr float least_weight = 1.0F / 64;
+constexpr double edge_contrast = 0.03;   ///< contrast at which a misfit counts a quarter
+constexpr float least_weight = 1.0F / 1024;
 
 /// D of a map at a scale: the smoothed map's slope times the scale.
 HeightMap contrast_at(const HeightMap& map, double scale, const Crew& crew) {
@@ -85,45 +87,20 @@ void add_log_attenuation(HeightMap& sum, const HeightMap& contrast, double power
     });
 }
 
-/// φ on every cell, and in `weight` how much a misfit of slope counts there.
-HeightMap attenuation_of(const HeightMap& form, HeightMap& weight, const Crew& crew) {
-    std::vector<double> scales;
-    const double largest = std::max(finest_scale, std::min(form.width(), form.height()) * form.cell() / 12);
-    for (double s = finest_scale; s <= largest * 1.001; s *= 2) scales.push_back(std::max(s, form.cell()));
-    // A step has the same contrast at every scale, a bulge only at its own: so the finest scales attenuate most.
-    std::vector<double> powers;
-    double total = 0;
-    for (std::size_t k = 0; k < scales.size(); ++k) total += std::pow(next_scale, static_cast<double>(k));
-    for (std::size_t k = 0; k < scales.size(); ++k) powers.push_back(attenuation * std::pow(next_scale, static_cast<double>(k)) / total);
-    std::vector<HeightMap> pyramid;  // above the form itself
-    const auto level = [&](std::size_t k) -> const HeightMap& { return k == 0 ? form : pyramid[k - 1]; };
-    while (level(pyramid.size()).cell() * 4 <= scales.back() && std::min(level(pyramid.size()).width(), level(pyramid.size()).height()) > 2)
-        pyramid.push_back(halved(level(pyramid.size()), crew));
-    HeightMap sum = level(pyramid.size()).like(0.0F);
-    std::size_t next = scales.size();
-    for (std::size_t k = pyramid.size() + 1; k-- > 0;) {
-        // Each scale is taken where it is two to four cells long: finer is waste, coarser is inexact.
-        for (; next > 0 && (k == 0 || level(k).cell() * 2 <= scales[next - 1]); --next) {
-            HeightMap contrast = contrast_at(level(k), scales[next - 1], crew);
-            add_log_attenuation(sum, contrast, powers[next - 1], crew);
-            if (next == 1) weight = std::move(contrast);
-        }
-        if (k > 0) sum = doubled(sum, level(k - 1), crew);
-        if (k > 0 && !weight.empty()) weight = doubled(weight, level(k - 1), crew);
-        crew.check();
-    }
-    const auto per_edge = static_cast<float>(1 / edge_contrast);
-    over_rows(crew, form.height(), band_rows, [&](int first, int last) {
-        for (int j = first; j < last; ++j) {
-            float *phi = sum.row(j), *w = weight.row(j);
-            for (int i = 0; i < form.width(); ++i) {
-                phi[i] = std::exp(phi[i]);
-                const float d = w[i] * per_edge;
-                w[i] = std::max(1 / (1 + d * d), least_weight);
-            }
-        }
-    });
-    return sum;
+/// D of a map at one scale, from the level of its pyramid where the scale is two to four cells long: finer is waste,
+/// coarser is inexact.
+HeightMap contrast_on(const HeightMap& map, double scale, const Crew& crew) {
+    if (map.cell() * 4 > scale || std::min(map.width(), map.height()) < 3) return contrast_at(map, scale, crew);
+    return doubled(contrast_on(halved(map, crew), scale, crew), map, crew);
+}
+
+/// What is left of the tones once detail is taken off: a step is seen at every scale, fur and leaves at small scale only,
+/// so the larger the contrast at form's scale, the less is smoothed.
+HeightMap form_of(const HeightMap& tones, double form_contrast, const Crew& crew) {
+    HeightMap contrast = contrast_on(tones, form_scale, crew);
+    const auto most = static_cast<float>(form_contrast), faint = static_cast<float>(faint_contrast);
+    for (float& c : contrast.values()) c = most * faint / (faint + c);
+    return edge_preserving(tones, detail_radius(tones), contrast, crew);
 }
 
 /// Leaves in `tones` what `form` lacks of them, the strong of it held down.
@@ -138,6 +115,48 @@ void keep_detail(HeightMap& tones, const HeightMap& form, const Crew& crew) {
             }
         }
     });
+}
+
+/// φ on every cell, and in `weight` how much a misfit of slope counts there.
+HeightMap attenuation_of(const HeightMap& form, HeightMap& weight, const Crew& crew) {
+    // A step has the same contrast at every scale, a bulge only at its own: so the finest scales attenuate most.
+    std::vector<double> scales, powers;
+    double total = 0;
+    const double size = std::min(form.width(), form.height()) * form.cell();
+    for (double s = finest_scale, p = 1; s <= std::max(finest_scale, size / 12) * 1.001; s *= 2, p *= next_scale) {
+        scales.push_back(std::max(s, form.cell()));
+        powers.push_back(p);
+        total += p;
+    }
+    std::vector<HeightMap> pyramid;  // above the form itself
+    const auto level = [&](std::size_t k) -> const HeightMap& { return k == 0 ? form : pyramid[k - 1]; };
+    while (level(pyramid.size()).cell() * 4 <= scales.back() && std::min(level(pyramid.size()).width(), level(pyramid.size()).height()) > 2)
+        pyramid.push_back(halved(level(pyramid.size()), crew));
+    HeightMap phi = level(pyramid.size()).like(0.0F);
+    std::size_t next = scales.size();
+    for (std::size_t k = pyramid.size() + 1; k-- > 0;) {
+        for (; next > 0 && (k == 0 || level(k).cell() * 2 <= scales[next - 1]); --next) {
+            HeightMap contrast = contrast_at(level(k), scales[next - 1], crew);
+            add_log_attenuation(phi, contrast, attenuation * powers[next - 1] / total, crew);
+            if (next == 1) weight = std::move(contrast);
+        }
+        if (k == 0) break;
+        phi = doubled(phi, level(k - 1), crew);
+        if (!weight.empty()) weight = doubled(weight, level(k - 1), crew);
+        crew.check();
+    }
+    const auto per_edge = static_cast<float>(1 / edge_contrast);
+    over_rows(crew, form.height(), band_rows, [&](int first, int last) {
+        for (int j = first; j < last; ++j) {
+            float *p = phi.row(j), *w = weight.row(j);
+            for (int i = 0; i < form.width(); ++i) {
+                p[i] = std::exp(p[i]);
+                const float d = w[i] * per_edge, quiet = 1 / (1 + d * d);
+                w[i] = std::max(quiet * quiet, least_weight);
+            }
+        }
+    });
+    return phi;
 }
 
 /// Wanted difference between two neighbouring cells.
@@ -187,11 +206,11 @@ Net net_of(const HeightMap& weight, const Crew& crew) {
 
 }  // namespace
 
-HeightMap sculpted(HeightMap tones, double smooth, double detail, const Crew& crew) {
+HeightMap sculpted(HeightMap tones, double form_contrast, double smooth, double detail, const Crew& crew) {
     crew.say("sculpt", 0);
     // Grain is always levelled a little: attenuation lifts whatever is small, and grain is.
     tones = edge_preserving(tones, std::max(smooth, finest_scale), smooth > 0 ? 0.1 : 0.02, crew);
-    HeightMap form = edge_preserving(tones, detail_radius(tones), form_contrast, crew);
+    HeightMap form = form_of(tones, form_contrast, crew);
     keep_detail(tones, form, crew);
     HeightMap weight;
     HeightMap phi = attenuation_of(form, weight, crew);
@@ -204,7 +223,7 @@ HeightMap sculpted(HeightMap tones, double smooth, double detail, const Crew& cr
     weight = HeightMap();
     bend = source_of(form, tones, phi, &net, detail * detail_share, crew);
     form = tones = phi = HeightMap();
-    solve_net(net, std::move(bend), u, 1e-3, 8, crew);
+    solve_net(net, std::move(bend), u, 2e-5, 6, crew);
     crew.say("sculpt", 1);
     return u;
 }

@@ -15,6 +15,7 @@ namespace burin {
 namespace {
 
 constexpr int band_rows = 160;
+constexpr float least = 1e-12F;  // a contrast of nothing: keeps 0 / 0 away
 
 /// Half-width r in cells, shrunk to stay inside 0 … n: whole cells to each side and the share of the next one.
 struct Reach {
@@ -96,13 +97,47 @@ struct Squared {
 };
 
 /// a and b of the line that fits a window, from its mean and its mean square.
-void fit_lines(const float* mean, const float* mean_square, float contrast2, int n, float* a, float* b) {
+template <class Contrast>
+void fit_lines(const float* mean, const float* mean_square, Contrast contrast2, int n, float* a, float* b) {
     for (int i = 0; i < n; ++i) {
         const float variance = std::max(mean_square[i] - mean[i] * mean[i], 0.0F);
-        const float slope = variance / (variance + contrast2);
+        const float slope = variance / (variance + contrast2(i));
         a[i] = slope;
         b[i] = mean[i] - slope * mean[i];
     }
+}
+
+template <class Contrast>
+HeightMap guided(const HeightMap& map, double r, Contrast contrast2, const Crew& crew) {
+    const int w = map.width(), h = map.height();
+    HeightMap a = map.like(0.0F), b = map.like(0.0F);
+    over_rows(crew, h, band_rows, [&](int first, int last) {
+        const Plain plain{map};
+        const Squared squared{map};
+        WindowRows means(plain, w, h, r);
+        WindowRows squares(squared, w, h, r);
+        std::vector<float> mean(static_cast<std::size_t>(w)), square(mean.size());
+        for (int j = first; j < last; ++j) {
+            means.mean(j, mean.data());
+            squares.mean(j, square.data());
+            fit_lines(
+                mean.data(), square.data(), [&](int i) { return contrast2(i, j); }, w, a.row(j), b.row(j));
+        }
+    });
+    HeightMap out = map.like(0.0F);
+    over_rows(crew, h, band_rows, [&](int first, int last) {
+        const Plain slopes{a}, starts{b};
+        WindowRows slope_rows(slopes, w, h, r), start_rows(starts, w, h, r);
+        std::vector<float> slope(static_cast<std::size_t>(w)), start(slope.size());
+        for (int j = first; j < last; ++j) {
+            slope_rows.mean(j, slope.data());
+            start_rows.mean(j, start.data());
+            const float* in = map.row(j);
+            float* to = out.row(j);
+            for (int i = 0; i < w; ++i) to[i] = slope[static_cast<std::size_t>(i)] * in[i] + start[static_cast<std::size_t>(i)];
+        }
+    });
+    return out;
 }
 
 }  // namespace
@@ -122,35 +157,16 @@ HeightMap window_mean(const HeightMap& map, double radius, const Crew& crew) {
 HeightMap edge_preserving(const HeightMap& map, double radius, double contrast, const Crew& crew) {
     const double r = radius / map.cell();
     if (!(r > 0.5) || !(contrast > 0)) return map;
-    const int w = map.width(), h = map.height();
-    HeightMap a = map.like(0.0F), b = map.like(0.0F);
-    const auto contrast2 = static_cast<float>(contrast * contrast);
-    over_rows(crew, h, band_rows, [&](int first, int last) {
-        const Plain plain{map};
-        const Squared squared{map};
-        WindowRows means(plain, w, h, r);
-        WindowRows squares(squared, w, h, r);
-        std::vector<float> mean(static_cast<std::size_t>(w)), square(mean.size());
-        for (int j = first; j < last; ++j) {
-            means.mean(j, mean.data());
-            squares.mean(j, square.data());
-            fit_lines(mean.data(), square.data(), contrast2, w, a.row(j), b.row(j));
-        }
-    });
-    HeightMap out = map.like(0.0F);
-    over_rows(crew, h, band_rows, [&](int first, int last) {
-        const Plain slopes{a}, starts{b};
-        WindowRows slope_rows(slopes, w, h, r), start_rows(starts, w, h, r);
-        std::vector<float> slope(static_cast<std::size_t>(w)), start(slope.size());
-        for (int j = first; j < last; ++j) {
-            slope_rows.mean(j, slope.data());
-            start_rows.mean(j, start.data());
-            const float* in = map.row(j);
-            float* to = out.row(j);
-            for (int i = 0; i < w; ++i) to[i] = slope[static_cast<std::size_t>(i)] * in[i] + start[static_cast<std::size_t>(i)];
-        }
-    });
-    return out;
+    const auto c = static_cast<float>(contrast * contrast);
+    return guided(
+        map, r, [c](int, int) { return c; }, crew);
+}
+
+HeightMap edge_preserving(const HeightMap& map, double radius, const HeightMap& contrast, const Crew& crew) {
+    const double r = radius / map.cell();
+    if (!(r > 0.5)) return map;
+    return guided(
+        map, r, [&](int i, int j) { return std::max(contrast(i, j) * contrast(i, j), least); }, crew);
 }
 
 }  // namespace burin

@@ -19,6 +19,9 @@ using Mask = Grid<std::uint8_t>;
 /// The guided filter with the map as its own guide (He, Sun, Tang 2010).
 [[nodiscard]] HeightMap edge_preserving(const HeightMap& map, double radius, double contrast, const Crew& crew);
 
+/// The same with a contrast of its own for each cell's window, on the map's cells.
+[[nodiscard]] HeightMap edge_preserving(const HeightMap& map, double radius, const HeightMap& contrast, const Crew& crew);
+
 /// Values at two shares (0 … 1) of the counted cells in order of size, and the least and greatest of them.
 struct Range {
     double low = 0, high = 0, least = 0, greatest = 0;
