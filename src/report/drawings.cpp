@@ -99,7 +99,7 @@ std::string plan_drawing(const JobReport& report) {
     Box all{{std::min({stock.lo.x, swept.lo.x, 0.0}), std::min({stock.lo.y, swept.lo.y, 0.0})},
             {std::max({stock.hi.x, swept.hi.x, 0.0}), std::max({stock.hi.y, swept.hi.y, 0.0})}};
     const double large = std::max(all.width(), all.height());
-    const Scale s{0.033 * large, 0.0022 * large};
+    const Scale s{0.038 * large, 0.0024 * large};
     const double pad = 3.1 * s.text;
     const double left = all.lo.x - pad, top = -all.hi.y - pad * 0.9, width = all.width() + pad * 1.5, height = all.height() + pad * 1.9;
     std::string svg = fmt::format(
@@ -133,7 +133,7 @@ std::string plan_drawing(const JobReport& report) {
         const bool to_left = report.touch.spot->x > all.centre().x;
         svg += fmt::format(
             "<g paint-order=\"stroke\" stroke=\"#fff\" stroke-width=\"{}\" stroke-linejoin=\"round\">{}</g>", number(0.3 * s.text),
-            text_at(x + (to_left ? -2.0 : 2.0) * r, y + 0.36 * s.text, s.text, to_left ? "end" : "start", "touch Z here", "#7a1fa0"));
+            text_at(x + (to_left ? -0.9 : 0.9) * s.text, y - 0.9 * s.text, s.text, to_left ? "end" : "start", "touch Z here", "#7a1fa0"));
     }
     return svg + "</svg>";
 }

@@ -317,9 +317,9 @@ std::string report_html(const JobReport& report, std::string_view preview, const
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src "
         "'unsafe-inline'\"/><title>{}</title><style>{}</style></head>\n<body><main>\n",
         escaped(report.name), page::style);
-    out += head(report) + looks(report, preview, crew) + set_up(report) + programs(report) + not_reached(report, crew) + proved(report) +
-           assumed(report);
+    out += head(report) + looks(report, preview, crew);
     if (!report.cautions.empty()) out += "<section class=\"cautions\"><h2>Cautions</h2>" + list(report.cautions) + "</section>\n";
+    out += set_up(report) + programs(report) + not_reached(report, crew) + proved(report) + assumed(report);
     out +=
         fmt::format("<footer>Written by burin {}. The programs are cut at your own judgement and risk.</footer>\n</main></body></html>\n",
                     escaped(report.version));

@@ -16,8 +16,8 @@ h2{font-size:1.35rem;margin:2.2rem 0 .7rem;padding-top:.6rem;border-top:2px soli
 h3{font-size:1.1rem;margin:0 0 .3rem}
 p{margin:.4rem 0 .8rem}
 .kind{color:var(--soft);letter-spacing:.02em;margin:0}
-.facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(138px,1fr));gap:1px;background:var(--line);border:1px solid var(--line);margin:1rem 0}
-.facts div{background:var(--card);padding:.55rem .8rem}
+.facts{display:flex;flex-wrap:wrap;gap:1px;background:var(--line);border:1px solid var(--line);margin:1rem 0}
+.facts div{background:var(--card);padding:.55rem .8rem;flex:1 1 auto;min-width:124px}
 .facts dt,.facts dd,.grid dt,.grid dd{margin:0}
 .facts dt,.grid dt{font-size:.8rem;color:var(--soft)}
 .facts dd{font-size:1.25rem;font-family:Georgia,"Liberation Serif",serif;overflow-wrap:anywhere}
@@ -40,7 +40,7 @@ img,svg{max-width:100%;height:auto;display:block}
 .program .bit{width:52px;max-height:210px}
 .program .wide{grid-column:1/-1}
 .file{font-family:ui-monospace,"Liberation Mono",Menlo,monospace;overflow-wrap:anywhere}
-.grid{display:grid;grid-template-columns:repeat(auto-fill,minmax(112px,1fr));gap:.5rem .9rem;margin:.6rem 0}
+.grid{display:grid;grid-template-columns:repeat(auto-fill,minmax(94px,1fr));gap:.5rem .9rem;margin:.6rem 0}
 .grid dd{font-weight:600}
 .bar{display:flex;height:1.1rem;border-radius:3px;overflow:hidden;margin:.6rem 0 .3rem}
 .bar i{display:block;background:var(--c);border-right:1px solid #fff}
@@ -60,7 +60,7 @@ td.n,th.n{text-align:right}
 .ramp{display:flex;height:.9rem;max-width:300px;border:1px solid var(--line)}
 .ramp i{flex:1}
 .ends{display:flex;justify-content:space-between;max-width:300px;font-size:.82rem;color:var(--soft)}
-.cautions{border:2px solid var(--bad);padding:.2rem 1rem .4rem;background:#fff}
+.cautions{border:2px solid var(--bad);padding:.2rem 1rem .4rem;background:#fff;margin:1.6rem 0}
 .cautions h2{border:0;padding:0;margin:.6rem 0 .3rem;color:var(--bad)}
 footer{margin-top:2.5rem;font-size:.85rem;color:var(--soft)}
 @media(min-width:760px){
@@ -82,6 +82,7 @@ h3{break-after:avoid}
 .program{grid-template-columns:60px 1fr;padding:.6rem}
 .program .bit{width:60px;max-height:150px}
 .program .wide{grid-column:2/-1}
+.bar,.key{break-after:avoid}
 details{display:none}
 a{color:inherit;text-decoration:none}
 }
