@@ -57,11 +57,11 @@ public:
     }
 
 private:
-    /// X, Y, Z, F are 0 … 3; no other letter is plain.
+    /// X, Y, Z, F, I, J are 0 … 5; no other letter is plain.
     static constexpr std::array<unsigned char, 256> plain_words = [] {
         std::array<unsigned char, 256> words{};
         words.fill(255);
-        words['X'] = 0, words['Y'] = 1, words['Z'] = 2, words['F'] = 3;
+        words['X'] = 0, words['Y'] = 1, words['Z'] = 2, words['F'] = 3, words['I'] = 4, words['J'] = 5;
         return words;
     }();
 
@@ -79,23 +79,23 @@ private:
     }
 
     // ---- the quick way ----
-    /// A line of G0 or G1, X, Y, Z and F in capitals with single spaces between them, in the state that `quick_` stands for.
+    /// A line of G0 … G3, X, Y, Z, F, I and J in capitals with single spaces between them, in the state that `quick_` stands for.
     /// The start of the next line, or null: nothing was changed and the line is to be read the other way.
     const char* plain_line(const char* const start) {
         const char* at = start;
         int motion = motion_;
         if (*at == 'G') {
             motion = at[1] - '0';
-            if (motion < 0 || motion > 1 || at[2] != ' ') return nullptr;
+            if (motion < 0 || motion > 3 || at[2] != ' ') return nullptr;
             at += 3;
         }
-        if (motion < 0 || motion > 1) return nullptr;
-        std::array<double, 4> words{at_.x, at_.y, at_.z, feed_};
+        if (motion < 0 || motion > 3) return nullptr;
+        std::array<double, 6> words{at_.x, at_.y, at_.z, feed_, 0, 0};
         unsigned seen = 0;
         for (;;) {
             const unsigned word = plain_words[static_cast<unsigned char>(*at++)];
             double value = 0;
-            if (word > 3 || (seen >> word & 1U) != 0 || (at = numbers::read_decimal(at, value)) == nullptr) return nullptr;
+            if (word >= words.size() || (seen >> word & 1U) != 0 || (at = numbers::read_decimal(at, value)) == nullptr) return nullptr;
             seen |= 1U << word;
             words[word] = value * unit_;
             if (*at == '\n') break;
@@ -105,6 +105,13 @@ private:
         const double feed = words[3];
         if ((seen & 7U) == 0 || !(feed > 0 && feed <= most_feed) || !near(to) || static_cast<std::size_t>(at - start) > most_line_)
             return nullptr;
+        const Point centre{at_.x + words[4], at_.y + words[5]};
+        if (motion > 1) {
+            if ((seen & 3U) == 0 || (seen & 48U) == 0 || plane_ != 17 || centre_absolute_ || !on_circle(to, centre)) return nullptr;
+            program_.track.arcs.push_back({centre});
+        } else if ((seen & 48U) != 0) {
+            return nullptr;
+        }
         motion_ = motion;
         feed_ = feed;
         program_.uses_z |= (seen & 4U) != 0;
@@ -112,9 +119,15 @@ private:
         move.to = at_ = to;
         move.feed = motion == 0 ? 0 : static_cast<float>(feed);
         move.line = line_;
-        move.kind = motion == 0 ? MoveKind::rapid : MoveKind::feed;
+        move.kind = static_cast<MoveKind>(motion);
+        move.arc = motion > 1 ? static_cast<std::uint32_t>(program_.track.arcs.size() - 1) : 0;
         move.running = running_;
         return at + 1;
+    }
+    /// Whether an arc from here to `to` about `centre` is one, within what NISTIR 6556 allows.
+    [[nodiscard]] bool on_circle(const Point3& to, const Point& centre) const {
+        const double first = distance(flat(at_), centre), last = distance(flat(to), centre);
+        return first > 0 && std::abs(first - last) <= radius_slack() + 1e-9 && near({centre.x, centre.y, 0});
     }
     static bool near(const Point3& p) { return std::abs(p.x) <= far_away && std::abs(p.y) <= far_away && std::abs(p.z) <= far_away; }
 
@@ -270,11 +283,11 @@ private:
         centre = centre_absolute_ ? Point{} : flat(at_);
         if (block.has('I')) centre.x += block['I'] * unit_;
         if (block.has('J')) centre.y += block['J'] * unit_;
-        const double first = distance(flat(at_), centre), last = distance(flat(to), centre), apart = std::abs(first - last);
-        if (apart > radius_slack() + 1e-9)
-            return fmt::format("has an arc whose two radii differ by {:.4f} mm; {:.4f} is allowed.", apart, radius_slack());
+        if (on_circle(to, centre)) return "";
+        if (!near({centre.x, centre.y, 0})) return "has an arc whose centre lies beyond all measure.";
+        const double first = distance(flat(at_), centre), last = distance(flat(to), centre);
         if (!(first > 0)) return "has an arc of radius 0.";
-        return "";
+        return fmt::format("has an arc whose two radii differ by {:.4f} mm; {:.4f} is allowed.", std::abs(first - last), radius_slack());
     }
     /// NISTIR 6556: a radius above 0 is the shorter way round, below 0 the longer.
     std::string by_radius(const Block& block, const Point3& to, Point& centre) {

@@ -63,14 +63,39 @@ void program_writing(benchmark::State& state) {
 }
 BENCHMARK(program_writing)->ArgName("inch")->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond);
 
+/// A spiral of short arcs, as figures with round contours make them.
+Toolpath arcs(int count) {
+    Toolpath path;
+    Point3 at{20, 0, 3};
+    const auto add = [&](const Point3& to, MoveKind kind) {
+        Move& move = path.track.moves.emplace_back();
+        move.to = at = to;
+        move.feed = kind == MoveKind::rapid ? 0.0F : 400.0F;
+        move.kind = kind;
+        move.arc = static_cast<std::uint32_t>(path.track.arcs.size()) - 1;
+    };
+    add(at, MoveKind::rapid);
+    for (int k = 0; k < count; ++k) {
+        const double turn = 0.1 + 0.3 * (k % 7), a = std::atan2(at.y, at.x), b = a + turn;
+        const double radius = std::hypot(at.x, at.y);
+        path.track.arcs.push_back({{0, 0}});
+        add({radius * std::cos(b), radius * std::sin(b), -1}, MoveKind::arc_ccw);
+    }
+    return path;
+}
+const std::string& text_to_read(bool of_arcs) {
+    static const std::string lines = write_program(sample(), {}).text, rounds = write_program(arcs(300000), {}).text;
+    return of_arcs ? rounds : lines;
+}
+
 void program_reading(benchmark::State& state) {
-    const std::string text = write_program(sample(), {}).text;
+    const std::string& text = text_to_read(state.range(0) != 0);
     for (auto _ : state) {
         const ReadProgram program = read_program(text);
         benchmark::DoNotOptimize(program.track.moves.data());
     }
     state.SetBytesProcessed(static_cast<std::int64_t>(text.size()) * static_cast<std::int64_t>(state.iterations()));
 }
-BENCHMARK(program_reading)->Unit(benchmark::kMillisecond);
+BENCHMARK(program_reading)->ArgName("arcs")->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond);
 
 }  // namespace
