@@ -2,7 +2,7 @@
 //
 // The surface is brought to the picture's pixels (area mean when shrinking, Catmull–Rom when enlarging), the bench is
 // put round it at the stock's underside, light falls on both (light.cpp), the material answers (grain.cpp), and a
-// film-like shoulder (Reinhard 2002) keeps highlights from burning out. Cost: linear in the pixels, about 1.3 million.
+// film-like shoulder keeps highlights from burning out. Cost: linear in the pixels, about 1.3 million.
 
 #include <algorithm>
 #include <cmath>
@@ -164,6 +164,42 @@ float bench_sun(const Stock& stock, float x, float y, float rim, float tall, con
     return t * t * (3 - 2 * t);
 }
 
+/// A lamp a little warmer than white and a sky a little bluer.
+grain::Light falling(float open, float seen) {
+    const float sun = 0.68f * open, sky = 0.40f * seen * (0.30f + 0.70f * seen);
+    return {1.04f * sun + 0.96f * sky, sun + sky, 0.93f * sun + 1.08f * sky};
+}
+
+grain::Light times(const grain::Light& a, const grain::Light& b) { return {a[0] * b[0], a[1] * b[1], a[2] * b[2]}; }
+
+/// How a polished or dull surface answers the light, beside its colour.
+struct Finish {
+    float gloss, shine, polish;
+    std::array<float, 3> half;  ///< between the lamp and the eye
+
+    explicit Finish(const Material& material) {
+        gloss = static_cast<float>(std::clamp(material.gloss, 0.0, 1.0));
+        shine = 12 + 90 * gloss;
+        polish = std::max(0.0f, gloss - 0.45f) * 1.4f;
+        const light::Direction key = light::towards_key();
+        const float length = std::sqrt(key.x * key.x + key.y * key.y + (key.z + 1) * (key.z + 1));
+        half = {key.x / length, key.y / length, (key.z + 1) / length};
+    }
+    [[nodiscard]] grain::Light answer(const grain::Light& base, float nx, float ny, float open, float seen) const {
+        grain::Light out = times(base, falling(open, seen));
+        if (gloss <= 0) return out;
+        const float nz = std::sqrt(std::max(0.0f, 1 - nx * nx - ny * ny));
+        const float facing = std::max(0.0f, nx * half[0] + ny * half[1] + nz * half[2]);
+        const float shown = gloss * 0.8f * std::pow(facing, shine) * std::min(1.0f, open);
+        const float mirror = polish > 0 ? polish * mirrored(nx, ny, nz) * (0.3f + 0.7f * seen) : 0;
+        for (std::size_t c = 0; c < 3; ++c) out[c] = out[c] * (1 - 0.6f * polish) + shown * (1 + (base[c] - 1) * gloss) + mirror * base[c];
+        return out;
+    }
+};
+
+/// A film's shoulder: straight up to 0.65, then ever flatter towards 1.
+float shouldered(float v) { return v < 0.65f ? v : 1 - 0.35f * std::exp((0.65f - v) / 0.35f); }
+
 }  // namespace
 
 std::string preview_png(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew) {
@@ -181,51 +217,45 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
             for (std::size_t i = 0; i < width; ++i) {
                 float& h = relief.heights[static_cast<std::size_t>(j) * width + i];
                 const float out = outside(stock, place_x(i), place_y(j)) - rim;
-                if (out > 0) h = bench;
+                if (out > view.pixel / 2) h = bench;
             }
     });
     const light::Lit lit = light::light_up(relief, crew);
 
     const grain::Block block(material, stock);
-    const auto tall = static_cast<float>(0.032 * std::max(stock.bounds.width(), stock.bounds.height()));
+    const Finish finish(material);
     const Coding coding;
     const light::Direction key = light::towards_key();
-    const auto gloss = static_cast<float>(std::clamp(material.gloss, 0.0, 1.0));
-    const float half_x = key.x, half_y = key.y, half_z = key.z + 1,
-                half_length = std::sqrt(half_x * half_x + half_y * half_y + half_z * half_z);
-    const float shine = 12 + 90 * gloss, polish = std::max(0.0f, gloss - 0.45f) * 1.4f;
+    const auto tall = static_cast<float>(0.032 * std::max(stock.bounds.width(), stock.bounds.height()));
+    const auto pixel = static_cast<float>(view.pixel);
+    const Point middle = stock.bounds.centre();
+    const auto bench_light = [&](float x, float y, float out) {
+        const float seen = 1 - 0.5f * std::exp(-std::max(0.0f, out - rim) / (0.30f * tall));
+        return times({0.72f, 0.70f, 0.665f}, falling(bench_sun(stock, x, y, rim, tall, key), seen));
+    };
+    const auto piece_light = [&](std::size_t k, float x, float y, float out) {
+        if (out > 0 && rim > 0) {
+            const auto angle = std::atan2(y - static_cast<float>(middle.y), x - static_cast<float>(middle.x));
+            return times(grain::bark(out, angle), falling(lit.key[k], lit.sky[k]));
+        }
+        const float z = relief.heights[k], cut = std::clamp((-z - 0.003f) * 40, 0.0f, 1.0f);
+        return finish.answer(block.at(x, y, z, cut), lit.normal_x[k], lit.normal_y[k], lit.key[k], lit.sky[k]);
+    };
     std::vector<std::uint8_t> rgb(width * static_cast<std::size_t>(view.height) * 3);
     over_rows(crew, view.height, 16, [&](int first, int last) {
         for (int j = first; j < last; ++j)
             for (std::size_t i = 0; i < width; ++i) {
                 const std::size_t k = static_cast<std::size_t>(j) * width + i;
-                const float x = place_x(i), y = place_y(j), z = relief.heights[k];
-                const float nx = lit.normal_x[k], ny = lit.normal_y[k], nz = std::sqrt(std::max(0.0f, 1 - nx * nx - ny * ny));
-                const float out = outside(stock, x, y);
-                float open = lit.key[k], seen = lit.sky[k];
-                if (out > rim) {
-                    open = bench_sun(stock, x, y, rim, tall, key);
-                    seen = 1 - 0.5f * std::exp(-(out - rim) / (0.30f * tall));
+                const float x = place_x(i), y = place_y(j), out = outside(stock, x, y);
+                // The rim of round stock is smoothed over one pixel.
+                const float piece = std::clamp(0.5f - (out - rim) / pixel, 0.0f, 1.0f);
+                grain::Light seen{};
+                if (piece > 0) seen = piece_light(k, x, y, out);
+                if (piece < 1) {
+                    const grain::Light bench_seen = bench_light(x, y, out);
+                    for (std::size_t c = 0; c < 3; ++c) seen[c] = bench_seen[c] + piece * (seen[c] - bench_seen[c]);
                 }
-                const float sun = 0.68f * open, sky = 0.40f * seen * (0.30f + 0.70f * seen);
-                grain::Light base{0.72f, 0.70f, 0.665f};  // the bench
-                float shown = 0;
-                if (out <= 0) {
-                    const float cut = std::clamp((-z - 0.003f) * 40, 0.0f, 1.0f);
-                    base = block.at(x, y, z, cut);
-                    const float facing = std::max(0.0f, (nx * half_x + ny * half_y + nz * half_z) / half_length);
-                    shown = gloss * 0.8f * std::pow(facing, shine) * std::min(1.0f, lit.key[k]);
-                } else if (out <= rim) {
-                    base = grain::bark(
-                        out, std::atan2(y - static_cast<float>(stock.bounds.centre().y), x - static_cast<float>(stock.bounds.centre().x)));
-                }
-                const float mirror = out <= 0 && polish > 0 ? polish * mirrored(nx, ny, nz) * (0.3f + 0.7f * lit.sky[k]) : 0;
-                const grain::Light light{1.04f * sun + 0.96f * sky, sun + sky, 0.93f * sun + 1.08f * sky};
-                for (std::size_t c = 0; c < 3; ++c) {
-                    const float tint = 1 + (base[c] - 1) * gloss;
-                    const float v = base[c] * light[c] * (1 - 0.6f * polish) + shown * tint + mirror * base[c];
-                    rgb[k * 3 + c] = coding(v * (1 + v * 0.16f) / (1 + 0.32f * v) * 1.10f);
-                }
+                for (std::size_t c = 0; c < 3; ++c) rgb[k * 3 + c] = coding(shouldered(seen[c]));
             }
     });
     return write_png_rgb(rgb, view.width, view.height, view.pixel * view.width, {{"Title", "What the job will look like"}});
