@@ -73,6 +73,19 @@ bool way_is_clear(const Grid<std::uint8_t>& region, const Point& a, const Point&
     return true;
 }
 
+/// The centre of the nearest cell of the region: there the bit touches no wall.
+Point cell_within(const Grid<std::uint8_t>& region, const Point& p) {
+    const int ci = static_cast<int>(std::floor((p.x - region.origin().x) / region.cell())),
+              cj = static_cast<int>(std::floor((p.y - region.origin().y) / region.cell()));
+    Point best = p;
+    double away = 1e9;
+    for (int j = cj - 1; j <= cj + 1; ++j)
+        for (int i = ci - 1; i <= ci + 1; ++i)
+            if (region.holds(i, j) && region(i, j))
+                if (const double d = distance(p, region.centre(i, j)); d < away) away = d, best = region.centre(i, j);
+    return best;
+}
+
 /// A closed loop walked from one of its vertices on.
 class Walk {
 public:
@@ -142,10 +155,12 @@ std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const Height
         if (stays_down) {
             pen.cut({start.x, start.y, order.z});
         } else {
-            pen.approach(start, above + order.clearance);
-            pen.cut({start.x, start.y, above});
-            if (short_loop) pen.cut({start.x, start.y, order.z});
+            const Point foothold = short_loop ? cell_within(region, start) : start;
+            pen.approach(foothold, above + order.clearance);
+            pen.cut({foothold.x, foothold.y, above});
+            if (short_loop) pen.cut({foothold.x, foothold.y, order.z});
         }
+        if (short_loop) pen.cut({start.x, start.y, order.z});
         ramp_round(pen, loop, vertex, order);
         for (std::size_t k = 0; reached && k < loop.size(); ++k) mark_way(*reached, loop[k], loop[(k + 1) % loop.size()], order.z);
     }

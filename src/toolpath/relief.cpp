@@ -169,7 +169,7 @@ void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Heigh
     for (int j = 0; j < tips.height(); ++j) rows.push_back(tips.centre(0, j).y);
     double drop = order.stepover;
     for (int round = 0; round < 4; ++round) {
-        const Mask standing = left_standing(left, reach, order.scallop + 0.01, crew);
+        const Mask standing = left_standing(left, reach, order.scallop + 0.003, crew);
         if (!any(standing)) return;
         const Mask where = grown(standing, bit.bit.radius() + tips.cell());
         HeightMap reached = tips.like(untouched);

@@ -38,6 +38,20 @@ bool passes(const HeightMap& tips, const Point3& a, const Point3& b) {
     return true;
 }
 
+/// Where the bit can go down to z beside p without touching a wall: the centre of the lowest of the cells round it.
+Point cell_below(const HeightMap& tips, const Point& p, double z) {
+    const int ci = static_cast<int>(std::floor((p.x - tips.origin().x) / tips.cell())),
+              cj = static_cast<int>(std::floor((p.y - tips.origin().y) / tips.cell()));
+    Point best = p;
+    double least = z + 1e-4, away = 1e9;
+    for (int j = cj - 1; j <= cj + 1; ++j)
+        for (int i = ci - 1; i <= ci + 1; ++i) {
+            if (!tips.holds(i, j) || static_cast<double>(tips(i, j)) > least) continue;
+            if (const double d = distance(p, tips.centre(i, j)); d < away) away = d, best = tips.centre(i, j);
+        }
+    return best;
+}
+
 std::vector<Line> lines_of(const HeightMap& tips, const Grid<std::uint8_t>& where, const WallOrder& order) {
     float lowest = 0, highest = -1e6F;
     for (int j = 0; j < tips.height(); ++j)
@@ -61,21 +75,22 @@ Grid<std::uint8_t> left_standing(const HeightMap& stock, const HeightMap& reach,
     Grid<std::uint8_t> marks = stock.like(std::uint8_t{0});
     const int w = stock.width(), h = stock.height();
     const double cell = stock.cell();
-    const auto slope2 = [&](int i, int j) {
-        const double gx = (reach(std::min(i + 1, w - 1), j) - reach(std::max(i - 1, 0), j)) / (2 * cell);
-        const double gy = (reach(i, std::min(j + 1, h - 1)) - reach(i, std::max(j - 1, 0))) / (2 * cell);
-        return gx * gx + gy * gy;
+    // The gentler side counts: a floor at the foot of a wall is a floor.
+    const auto gentler = [&](float before, float here, float after) {
+        return static_cast<double>(std::min(std::abs(here - before), std::abs(after - here))) / cell;
+    };
+    const auto slope = [&](int i, int j) {
+        return std::hypot(gentler(reach(std::max(i - 1, 0), j), reach(i, j), reach(std::min(i + 1, w - 1), j)),
+                          gentler(reach(i, std::max(j - 1, 0)), reach(i, j), reach(i, std::min(j + 1, h - 1))));
     };
     over_rows(crew, h, 32, [&](int first, int last) {
         for (int j = first; j < last; ++j)
             for (int i = 0; i < w; ++i) {
                 if (static_cast<double>(stock(i, j) - reach(i, j)) <= most) continue;
                 float low = stock(i, j);
-                double steepest = 0;
                 for (int b = std::max(0, j - 1); b <= std::min(h - 1, j + 1); ++b)
-                    for (int a = std::max(0, i - 1); a <= std::min(w - 1, i + 1); ++a)
-                        low = std::min(low, stock(a, b)), steepest = std::max(steepest, slope2(a, b));
-                if (static_cast<double>(low - reach(i, j)) > most * std::sqrt(1 + steepest)) marks(i, j) = 1;
+                    for (int a = std::max(0, i - 1); a <= std::min(w - 1, i + 1); ++a) low = std::min(low, stock(a, b));
+                if (static_cast<double>(low - reach(i, j)) > most * std::hypot(1.0, slope(i, j))) marks(i, j) = 1;
             }
     });
     return marks;
@@ -106,7 +121,9 @@ std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets
         if (pen.started() && distance(pen.at(), to) < 2 && pen.at().z < 0 && passes(tips, pen.at(), to)) {
             pen.cut(to);
         } else {
-            pen.approach(start, std::max(highest_near(meets, start), line.z) + order.clearance);
+            const Point foothold = cell_below(tips, start, line.z);
+            pen.approach(foothold, std::max(highest_near(meets, start), line.z) + order.clearance);
+            pen.cut({foothold.x, foothold.y, line.z});
             pen.cut(to);
         }
         const std::size_t n = line.points.size();
