@@ -147,7 +147,7 @@ Light light_at(const View& view, int i, int j, const std::array<double, 3>& to_s
         // Nothing throws a shadow longer than that of 6 mm: the air between the layers is only painted.
         const double over =
             std::min(height(i + 0.5 + to_sun[0] / flat * mm / view.cell, j + 0.5 - to_sun[1] / flat * mm / view.cell), z + 6) - ray;
-        shade = std::max(shade, clamp01(over / (0.10 + 0.10 * mm)));
+        shade = std::max(shade, clamp01(over / (0.10 + 0.38 * mm)));
     }
     light.sun = 1 - shade;
     return light;

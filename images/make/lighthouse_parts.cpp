@@ -365,7 +365,7 @@ Hit look_cottage(V2 p) {
         const V3 q = own({p.x, p.y, best.z + 0.02});
         if (std::abs(q.x - 0.1) < 1.1 && q.y < 1.6 && q.z < half_deep - 0.5 && q.z > half_deep - 1.2)
             best.stuff = Stuff::door;
-        else if (windows(q) < -0.02 && frames(q) > 0.03)
+        else if (frames(own({p.x, p.y, best.z})) > 0.02 && windows(own({p.x, p.y, best.z + 0.2})) < -0.05)
             best.stuff = Stuff::pane;
     }
     meet(roof, Stuff::roof);
