@@ -1,0 +1,230 @@
+/// The whole pipeline in memory, and the answers it reckons. Figures of cells and stepovers: the rules in settle.hpp and
+/// plane geometry as noted beside them.
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+#include "../../../src/job/programs.hpp"
+#include "../../../src/job/settle.hpp"
+#include "burin/base/error.hpp"
+#include "burin/base/files.hpp"
+#include "burin/job/job_file.hpp"
+#include "burin/job/run.hpp"
+#include "check.hpp"
+
+using namespace burin;
+namespace fs = std::filesystem;
+
+namespace {
+
+Crew crew_of(int threads) {
+    Crew crew;
+    crew.threads = threads;
+    return crew;
+}
+
+const PresetFolders presets{{BURIN_SOURCE "/presets"}};
+
+/// A picture of a round hill in a square, as a file of its own.
+struct Hill {
+    fs::path folder, path;
+    explicit Hill(int pixels = 60) {
+        std::string name = (fs::temp_directory_path() / "burin-run-XXXXXX").string();
+        folder = ::mkdtemp(name.data());
+        path = folder / "hill.png";
+        std::vector<std::uint16_t> grey;
+        for (int j = 0; j < pixels; ++j)
+            for (int i = 0; i < pixels; ++i) {
+                const double r = std::hypot(i + 0.5 - pixels / 2.0, j + 0.5 - pixels / 2.0) / pixels;
+                grey.push_back(static_cast<std::uint16_t>(65535 * std::max(0.0, 1 - 2 * r)));
+            }
+        std::ofstream(path, std::ios::binary) << write_png_grey16(grey, pixels, pixels, 0, {});
+    }
+    ~Hill() { fs::remove_all(folder); }
+    Hill(const Hill&) = delete;
+    Hill& operator=(const Hill&) = delete;
+
+    [[nodiscard]] Job job(double width = 14) const {
+        Job job;
+        job.cuts.emplace_back();
+        job.cuts[0].picture = path.string();
+        job.cuts[0].width = width;
+        job.cuts[0].heights = "map";
+        job.cuts[0].depth = 1.2;
+        job.cuts[0].invert = true;  // a bowl: the larger bit finds something to do
+        return job;
+    }
+};
+
+Fault fault_of(const Job& job) {
+    try {
+        (void)run_job(job, presets, {});
+    } catch (const Error& error) {
+        INFO(error.what());
+        return error.fault();
+    }
+    return static_cast<Fault>(0);
+}
+
+bool same(const std::vector<OutputFile>& a, const std::vector<OutputFile>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const OutputFile& x, const OutputFile& y) {
+        INFO(x.name << " and " << y.name);
+        CHECK(x.content == y.content);
+        return x.name == y.name && x.content == y.content;
+    });
+}
+
+const std::string& content(const Finished& finished, const std::string& name) {
+    const auto found =
+        std::find_if(finished.files.begin(), finished.files.end(), [&](const OutputFile& file) { return file.name == name; });
+    REQUIRE(found != finished.files.end());
+    return found->content;
+}
+
+}  // namespace
+
+TEST_CASE("cells follow the finishing bit and the area") {
+    // A fifth of the tip radius: 0.1 for a ball of 1.0; 0.05 for 0.5; taken down to 0.1 above that.
+    CHECK(reckon_cell(Bit::parse("ball:1.0"), 100, 80) == 0.1);
+    CHECK(reckon_cell(Bit::parse("ball:3.175"), 100, 80) == 0.1);
+    CHECK(reckon_cell(Bit::parse("ball:0.5"), 100, 80) == 0.05);
+    CHECK(reckon_cell(Bit::parse("ball:0.9"), 100, 80) == 0.05);
+    CHECK(reckon_cell(Bit::parse("taper:0.25:10:3.175"), 60, 60) == 0.02);
+    CHECK(reckon_cell(Bit::parse("flat:3.175"), 100, 80) == 0.1);
+    CHECK(reckon_cell(Bit::parse("ball:0.5"), 250, 250) == 0.1);  // 25 million cells of 0.05
+    CHECK(reckon_cell(Bit::parse("ball:1.0"), 400, 400) == 0.1);  // 16 million exactly
+    CHECK(reckon_cell(Bit::parse("ball:1.0"), 401, 400) == 0.2);
+}
+
+TEST_CASE("stepovers and what they leave") {
+    CHECK(reckon_stepover(Bit::parse("ball:1.0")) == Approx(0.1));
+    CHECK(scallop_of(Bit::parse("ball:1.0"), 0.1) == Approx(0.00251).margin(1e-5));    // plane geometry; Machinery's Handbook, milling
+    CHECK(scallop_of(Bit::parse("ball:3.175"), 0.3) == Approx(0.00710).margin(1e-5));  // the same
+    CHECK(scallop_of(Bit::parse("flat:3.175"), 0.3) == 0);
+    // Between vee grooves s apart, tip t, a ridge of (s − t) / 2 / tan(θ/2) stays: plane geometry.
+    const Bit vee = Bit::parse("vee:60:0.1:3.175");
+    CHECK(scallop_of(vee, 0.2) == Approx(0.05 / std::tan(std::acos(-1.0) / 6)));
+    CHECK(scallop_of(vee, reckon_stepover(vee)) <= 0.01);
+}
+
+TEST_CASE("durations as people say them") {
+    CHECK(duration_text(45.2) == "45 s");
+    CHECK(duration_text(60) == "1 min");
+    CHECK(duration_text(750) == "12 min 30 s");
+    CHECK(duration_text(3900) == "1 h 05 min");
+    CHECK(duration_text(7199) == "2 h 00 min");
+}
+
+TEST_CASE("a job runs to its files, the same on any number of threads and from its own job file") {
+    const Hill hill;
+    const Finished once = run_job(hill.job(), presets, {});
+    std::vector<std::string> names;
+    for (const OutputFile& file : once.files) names.push_back(file.name);
+    CHECK(names == std::vector<std::string>{"1-rough.nc", "2-finish.nc", "job.toml", "report.html", "preview.png", "surface.png",
+                                            "paths.svg", "report.json"});
+    CHECK(same(once.files, run_job(hill.job(), presets, crew_of(3)).files));
+    const Job again = read_job(content(once, "job.toml"), "job.toml", "/elsewhere");
+    CHECK(same(once.files, run_job(again, presets, crew_of(2)).files));
+
+    const auto report = nlohmann::json::parse(content(once, "report.json"));
+    CHECK(report["programs"].size() == 2);
+    CHECK(report["programs"][1]["tool"] == "ball:1.0");
+    CHECK(report["proof"]["deepest_gouge_mm"].get<double>() <= 0.02);
+    CHECK(report["proof"]["left_standing_mm"].get<double>() <= 0.0026 + 0.02);  // scallop of 0.1 with 1.0, and the promise
+
+    SECTION("a value changed in the job file counts as the person's") {
+        Job changed = again;
+        changed.cuts[0].bits[1].wishes.feed = 123;
+        changed.cuts[0].cell = 0.05;
+        const Finished other = run_job(changed, presets, {});
+        CHECK_THAT(content(other, "2-finish.nc"), ContainsSubstring("F123"));
+        const Job back = read_job(content(other, "job.toml"), "job.toml", "/");
+        const auto& reckoned = back.cuts[0].reckoned;
+        CHECK(std::find(reckoned.begin(), reckoned.end(), "cell") == reckoned.end());
+        CHECK(std::find(reckoned.begin(), reckoned.end(), "stepover") != reckoned.end());
+    }
+    SECTION("another picture under the same name is noticed") {
+        std::ofstream(hill.path, std::ios::app) << "x";
+        CHECK(fault_of(again) == Fault::input);
+    }
+}
+
+TEST_CASE("one bit, one program") {
+    const Hill hill;
+    Job job = hill.job();
+    job.cuts[0].bits.emplace_back().use = "ball:1.0";
+    const Finished finished = run_job(job, presets, {});
+    CHECK(finished.files[0].name == "1-cut.nc");
+    CHECK(finished.files[1].name == "job.toml");
+}
+
+TEST_CASE("dry runs, joined programs, inches and trials") {
+    const Hill hill;
+    Job job = hill.job(12);
+    job.air = 20;
+    job.one_file = true;
+    job.inch = true;
+    const Finished finished = run_job(job, presets, {});
+    CHECK(finished.files[0].name == "1-cut.nc");
+    const ReadProgram read = read_program(finished.files[0].content);
+    CHECK(plain_text_faults(read).empty());
+    CHECK(read.inch);
+    double lowest = 1e9;
+    for (const Move& move : read.track.moves) lowest = std::min(lowest, move.to.z);
+    CHECK(lowest == Approx(20 - 1.2).margin(0.05));  // a cone: the ball does not reach its tip
+    CHECK(std::count_if(read.track.events.begin(), read.track.events.end(),
+                        [](const Event& event) { return event.kind == EventKind::pause; }) == 1);
+    CHECK(nlohmann::json::parse(finished.files.back().content)["programs"].size() == 2);
+    CHECK(same(finished.files, run_job(read_job(content(finished, "job.toml"), "job.toml", "/"), presets, crew_of(2)).files));
+
+    Job trial = hill.job(30);
+    trial.trial = Point{8, 6};
+    const Finished piece = run_job(trial, presets, {});
+    const auto report = nlohmann::json::parse(piece.files.back().content);
+    const auto bounds = report["programs"].back()["bounds"];
+    CHECK(bounds["x"][1].get<double>() <= 5 + 8 + 0.1);  // 5 mm of margin, zero at the lower left
+    CHECK(bounds["y"][1].get<double>() <= 5 + 6 + 0.1);
+    CHECK(same(piece.files, run_job(read_job(content(piece, "job.toml"), "job.toml", "/"), presets, {}).files));
+    trial.trial_at = Point{500, 0};
+    CHECK(fault_of(trial) == Fault::refused);
+}
+
+TEST_CASE("what conflicts is refused, what is missing is an input") {
+    const Hill hill;
+    const auto changed = [&](const auto& change) {
+        Job job = hill.job();
+        change(job, job.cuts[0]);
+        return fault_of(job);
+    };
+    CHECK(changed([](Job& job, Cut& cut) { job.stock = "20x20x5", cut.depth = 5.1; }) == Fault::refused);
+    CHECK(changed([](Job&, Cut& cut) { cut.depth = 12.5; }) == Fault::refused);  // the assumed stock is 12 mm thick
+    CHECK(changed([](Job& job, Cut&) { job.stock = "13x20x12"; }) == Fault::refused);
+    CHECK(changed([](Job&, Cut& cut) { cut.width = 5000; }) == Fault::refused);
+    CHECK(changed([](Job& job, Cut& cut) { job.stock = "30x30x12", cut.at = Point{2, 2}; }) == Fault::refused);
+    CHECK(changed([](Job& job, Cut&) { job.stock = "round:12x12"; }) == Fault::refused);
+    CHECK(changed([](Job& job, Cut& cut) { job.stock = "round:17x12", cut.invert = false; }) == Fault::refused);  // corners beside it
+    CHECK(changed([](Job&, Cut& cut) { cut.width = 2; }) == Fault::refused);                                      // 3.175 mm bit
+    CHECK(changed([](Job& job, Cut&) { job.machine = "laser-240x150"; }) == Fault::refused);
+    CHECK(changed([](Job& job, Cut&) { job.material = "leather"; }) == Fault::refused);
+    CHECK(changed([](Job& job, Cut&) { job.safe_height = 300; }) == Fault::refused);
+    CHECK(changed([](Job& job, Cut&) { job.material = "wallnut"; }) == Fault::usage);
+    CHECK(changed([](Job& job, Cut&) { job.material = "none/oak.toml"; }) == Fault::input);
+    CHECK(changed([](Job&, Cut& cut) { cut.width.reset(); }) == Fault::usage);     // the picture says no size
+    CHECK(changed([](Job&, Cut& cut) { cut.at = Point{3, 3}; }) == Fault::usage);  // and no stock
+    CHECK(changed([](Job&, Cut& cut) { cut.stepover = 0.1, cut.scallop = 0.01; }) == Fault::usage);
+    CHECK(changed([](Job&, Cut& cut) { cut.stepover = 1.5; }) == Fault::refused);
+    CHECK(changed([](Job& job, Cut& cut) { job.stock = "100x100x12", cut.cell = 0.005; }) == Fault::refused);
+    CHECK(changed([](Job&, Cut& cut) { cut.picture = "/none/hill.png"; }) == Fault::input);
+    CHECK(changed([](Job& job, Cut&) { job.cuts.push_back(job.cuts[0]); }) == Fault::usage);
+    std::atomic<bool> stop{true};
+    Crew stopped = crew_of(2);
+    stopped.stop = &stop;
+    try {
+        (void)run_job(hill.job(), presets, stopped);
+        FAIL("it ran on");
+    } catch (const Error& error) {
+        CHECK(error.fault() == Fault::stopped);
+    }
+}
