@@ -23,11 +23,16 @@ float chance(std::int32_t i, std::int32_t j, std::uint32_t seed) {
     return static_cast<float>(mixed(i, j, seed) >> 8) * (1.0f / 16777216.0f);
 }
 
+/// Largest whole number not above x; std::floor is a call into the library on the oldest processors.
+std::int32_t whole_below(float x) {
+    const auto i = static_cast<std::int32_t>(x);
+    return i - (x < static_cast<float>(i));
+}
+
 /// Value noise −1 … 1.
 float noise(float x, float y, std::uint32_t seed) {
-    const float fx = std::floor(x), fy = std::floor(y);
-    const auto i = static_cast<std::int32_t>(fx), j = static_cast<std::int32_t>(fy);
-    float u = x - fx, v = y - fy;
+    const std::int32_t i = whole_below(x), j = whole_below(y);
+    float u = x - static_cast<float>(i), v = y - static_cast<float>(j);
     u = u * u * (3 - 2 * u);
     v = v * v * (3 - 2 * v);
     const float a = chance(i, j, seed), b = chance(i + 1, j, seed), c = chance(i, j + 1, seed), d = chance(i + 1, j + 1, seed);
@@ -44,7 +49,7 @@ struct Nearest {
     float first = 9, second = 9, own = 0;
 };
 Nearest nearest_site(float x, float y, std::uint32_t seed) {
-    const auto ci = static_cast<std::int32_t>(std::floor(x)), cj = static_cast<std::int32_t>(std::floor(y));
+    const std::int32_t ci = whole_below(x), cj = whole_below(y);
     Nearest best;
     for (std::int32_t j = cj - 1; j <= cj + 1; ++j)
         for (std::int32_t i = ci - 1; i <= ci + 1; ++i) {
@@ -65,7 +70,7 @@ Nearest nearest_site(float x, float y, std::uint32_t seed) {
 
 /// Dark latewood at the end of each year: rises slowly, ends at once. `phase` counts years.
 float latewood(float phase) {
-    const float f = phase - std::floor(phase);
+    const float f = phase - static_cast<float>(whole_below(phase));
     return ease(0.25f, 0.93f, f) * (1 - ease(0.955f, 1.0f, f));
 }
 
@@ -81,8 +86,7 @@ Light board(const Light& base, float u, float v, float z) {
     const float deep = z - 34 - 0.075f * u + 3.5f * noise(u / 95, 0.5f, 3);
     const float r = std::sqrt((v + bend) * (v + bend) + deep * deep);
     const float phase = r / 2.9f + 0.55f * noise(r / 14, 0.3f, 4);
-    const float year = std::floor(phase);
-    const float strength = 0.55f + 0.45f * chance(static_cast<std::int32_t>(year), 7, 5);
+    const float strength = 0.55f + 0.45f * chance(whole_below(phase), 7, 5);
     const float fibre = noise(u / 7, v / 0.16f + z * 3, 6) * 0.6f + noise(u / 16, v / 0.42f + z * 2, 7) * 0.4f;
     const float tint = 0.36f * strength * latewood(phase) + 0.11f * fibre + 0.08f * noise(u / 60, v / 9, 8) + 0.05f;
     return darker(base, std::max(0.0f, tint));
@@ -94,8 +98,7 @@ Light slice(const Light& base, float x, float y, float z, float size) {
     const float uneven = 1 + 0.045f * noise(2.2f + 1.1f * std::cos(angle), 1.1f * std::sin(angle) - 4, 11) + 0.02f * std::cos(angle - 0.7f);
     const float r = round * uneven + 0.25f * noise(x / 3, y / 3, 12);
     const float phase = r / (1.7f + 0.5f * noise(r / 9, 0.7f, 13) * 0.3f);
-    const float year = std::floor(phase);
-    const float strength = 0.4f + 0.6f * chance(static_cast<std::int32_t>(year), 3, 14);
+    const float strength = 0.4f + 0.6f * chance(whole_below(phase), 3, 14);
     const float ray = noise(angle * 70, r / 9, 15) * 0.6f + noise(angle * 190, r / 4, 16) * 0.4f;
     const Nearest pore = nearest_site(x * 3.2f, y * 3.2f + z * 0.8f, 17);
     const float heart = 1 - ease(0.20f * size, 0.42f * size, r + 1.5f * noise(x / 8, y / 8, 18));
