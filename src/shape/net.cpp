@@ -49,6 +49,7 @@ struct Level {
 struct Rows {
     const float *right, *up, *up_below, *ground, *u_below, *u_above, *source;
     float* u;
+    const float* old;  ///< the same row as u, to the compiler another one
 };
 Rows rows_at(const Net& net, const HeightMap& source, HeightMap& u, int j, const float* zeros) {
     const int h = u.height();
@@ -59,6 +60,7 @@ Rows rows_at(const Net& net, const HeightMap& source, HeightMap& u, int j, const
             j > 0 ? u.row(j - 1) : zeros,
             j + 1 < h ? u.row(j + 1) : zeros,
             source.row(j),
+            u.row(j),
             u.row(j)};
 }
 
@@ -75,11 +77,16 @@ BURIN_WIDE void relax_row(const Rows& r, int n, int colour) {
         return;
     }
     if (colour == 0) u[0] = relaxed(r, 0, 0, c[0], 0, u[1]);
+    const float *source = r.source, *up_below = r.up_below, *up = r.up, *ground = r.ground, *u_below = r.u_below, *u_above = r.u_above,
+                *old = r.old;
+    // All cells are worked out and half of them kept: no branch, so it vectorises. Neighbours are of the other colour and
+    // are written back as they were, so that reading them through `old`, the same row, is safe in any order.
     BURIN_INDEPENDENT
     for (int i = 1; i < n - 1; ++i) {
-        const float flow = r.source[i] + c[i - 1] * u[i - 1] + c[i] * u[i + 1] + r.up_below[i] * r.u_below[i] + r.up[i] * r.u_above[i];
-        const float fresh = flow / (c[i - 1] + c[i] + r.up_below[i] + r.up[i] + r.ground[i] + nothing);
-        u[i] = (i & 1) == colour ? fresh : u[i];
+        const float flow = source[i] + c[i - 1] * old[i - 1] + c[i] * old[i + 1] + up_below[i] * u_below[i] + up[i] * u_above[i];
+        const float fresh = flow / (c[i - 1] + c[i] + up_below[i] + up[i] + ground[i] + nothing);
+        const float kept = old[i];
+        u[i] = (i & 1) == colour ? fresh : kept;
     }
     if (((n - 1) & 1) == colour) u[n - 1] = relaxed(r, n - 1, c[n - 2], 0, u[n - 2], 0);
 }
@@ -187,6 +194,23 @@ void restrict_residual(Level& fine, Level& coarse, const Crew& crew) {
 /// How much of the neighbouring coarse cell's correction counts: less across a barrier.
 float share(float outer, float inner) { return 0.25F * std::min(1.0F, 2 * outer / (outer + inner + nothing)); }
 
+/// Adds to a row of u the coarse correction `here`, part of its neighbour's to the left or right, and part of `beside`,
+/// the coarse row next to it. `outer` conducts towards that row, `inner` away from it.
+BURIN_WIDE void correct_row(const float* here, const float* beside, const float* outer, const float* inner, const float* right,
+                            const float* ground, int n, float* u) {
+    for (int ci = 1; ci < n / 2 - 1; ++ci) {
+        const int i = 2 * ci;
+        const float own = here[ci], drop = beside[ci] - own;
+        const float in = right[i], out_left = right[i - 1], out_right = right[i + 1];
+        const float low = own + share(out_left, in) * (here[ci - 1] - own) + share(outer[i], inner[i]) * drop;
+        const float high = own + share(out_right, in) * (here[ci + 1] - own) + share(outer[i + 1], inner[i + 1]) * drop;
+        const float joined_low = in + out_left + outer[i] + inner[i] + ground[i];
+        const float joined_high = in + out_right + outer[i + 1] + inner[i + 1] + ground[i + 1];
+        u[i] += joined_low > 0 ? low : 0;
+        u[i + 1] += joined_high > 0 ? high : 0;
+    }
+}
+
 void add_correction(const Level& coarse, Level& fine, const Crew& crew) {
     const int w = fine.width(), h = fine.height(), cw = coarse.width();
     const Net& net = *fine.net;
@@ -194,23 +218,21 @@ void add_correction(const Level& coarse, Level& fine, const Crew& crew) {
     over_rows(crew, h, band_rows, [&](int first, int last) {
         for (int j = first; j < last; ++j) {
             const int cj = j / 2, other = std::clamp(j % 2 ? cj + 1 : cj - 1, 0, coarse.height() - 1);
-            const float* here = coarse.u.row(cj);
-            const float* beside = coarse.u.row(other);
+            const float *here = coarse.u.row(cj), *beside = coarse.u.row(other);
             const float* below = j > 0 ? net.up.row(j - 1) : zeros.data();
             const float* above = j + 1 < h ? net.up.row(j) : zeros.data();
-            const float* outer = j % 2 ? above : below;
-            const float* inner = j % 2 ? below : above;
+            const float *outer = j % 2 ? above : below, *inner = j % 2 ? below : above;
             const float* c = net.right.row(j);
             const float* ground = net.ground.empty() ? zeros.data() : net.ground.row(j);
             float* u = fine.u.row(j);
-            for (int i = 0; i < w; ++i) {
-                const int ci = i / 2;
-                const float left = i > 0 ? c[i - 1] : 0, right = i + 1 < w ? c[i] : 0;
+            correct_row(here, beside, outer, inner, c, ground, w, u);
+            for (int i = 0; i < w; ++i) {  // the ends, which have no neighbour on one side
+                if (i == 2 && w / 2 > 2) i = 2 * (w / 2 - 1);
+                const int ci = i / 2, next = std::clamp(i % 2 ? ci + 1 : ci - 1, 0, cw - 1);
+                const float left = i > 0 ? c[i - 1] : 0, right = i + 1 < w ? c[i] : 0, own = here[ci];
                 if (left + right + outer[i] + inner[i] + ground[i] <= 0) continue;
                 const float across = i % 2 ? share(right, left) : share(left, right);
-                const float u_across = here[std::clamp(i % 2 ? ci + 1 : ci - 1, 0, cw - 1)];
-                const float own = here[ci];
-                u[i] += own + across * (u_across - own) + share(outer[i], inner[i]) * (beside[ci] - own);
+                u[i] += own + across * (here[next] - own) + share(outer[i], inner[i]) * (beside[ci] - own);
             }
         }
     });
