@@ -122,7 +122,8 @@ TEST_CASE("A step keeps its share at any size of cell") {
 }
 
 TEST_CASE("Sizes that cosine transforms dislike work as well") {
-    for (const auto& [w, h] : std::vector<std::pair<double, double>>{{9.7, 10.1}, {0.1, 3.1}, {12.8, 0.3}, {20.3, 15.7}}) {
+    for (const auto& size : std::vector<Point>{{9.7, 10.1}, {0.1, 3.1}, {12.8, 0.3}, {20.3, 15.7}}) {
+        const double w = size.x, h = size.y;
         const HeightMap map = sculpt(w, h, [&](double x, double y) { return 0.2 + 0.6 * (x / w) * 0.5 + 0.3 * (y / h); });
         for (const float v : map.values()) CHECK(std::isfinite(v));
         CHECK(map(map.width() - 1, map.height() - 1) > map(0, 0) + 1);  // source: it rises that way
