@@ -6,6 +6,8 @@
 
 namespace burin::proving {
 
+constexpr double edge_slack = 1e-5;  // mm: a point found on the rim must not fall outside it by the rounding of floats
+
 Profile profile_of(const Bit& bit) {
     const BitSpec& s = bit.spec();
     Profile p;
@@ -43,6 +45,7 @@ Profile profile_of(const Bit& bit) {
     }
     p.radius = static_cast<float>(radius);
     p.radius2 = static_cast<float>(radius * radius);
+    p.edge2 = static_cast<float>((radius + edge_slack) * (radius + edge_slack));
     p.flat = static_cast<float>(flat);
     p.round = static_cast<float>(round);
     p.touch = static_cast<float>(touch);
@@ -56,6 +59,7 @@ Profile cylinder(double radius) {
     Profile p;
     p.radius = p.flat = static_cast<float>(radius);
     p.radius2 = static_cast<float>(radius * radius);
+    p.edge2 = static_cast<float>((radius + edge_slack) * (radius + edge_slack));
     return p;
 }
 

@@ -105,7 +105,7 @@ BURIN_INLINE float lowest(const Profile& b, const Constants& c, float s, float p
     t = smaller(larger(t, 0.0F), c.length);
     const float u = s - t, d2 = p * p + u * u;
     const float z = c.z + c.slope * t + rise_at<kind>(b, d2);
-    return d2 <= b.radius2 ? z : nowhere;
+    return d2 <= b.edge2 ? z : nowhere;
 }
 
 struct Lanes {

@@ -12,6 +12,7 @@ struct Profile {
     enum class Kind { disc_cone, ball, taper, bull };
     Kind kind = Kind::disc_cone;
     float radius = 0, radius2 = 0;
+    float edge2 = 0;  ///< squared distance up to which the bit comes
     float flat = 0;   ///< radius of the flat middle
     float round = 0;  ///< radius of the round part
     float touch = 0;  ///< distance from the axis at which round goes over into cone
