@@ -1,5 +1,6 @@
 #pragma once
 /// Lines of equal value in a grid of floats, and lines with fewer points.
+#include <cstdint>
 #include <functional>
 #include <span>
 #include <vector>
