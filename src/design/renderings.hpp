@@ -36,8 +36,20 @@ void to_unit(HeightMap& map, double low, double high, const Crew& crew);
 [[nodiscard]] HeightMap dome_heights(const Picture&, const Mask& counted, const HeightsWishes&, Remarks&, const Crew&);
 [[nodiscard]] HeightMap transmit_heights(const Picture&, const Mask& counted, const HeightsWishes&, Remarks&, const Crew&);
 
+/// What a bas-relief takes for grain, detail and form. Contrasts are of the picture's span.
+struct Carving {
+    double grain;          ///< what is levelled beforehand, as attenuation lifts whatever is small
+    double form_contrast;  ///< what stands out less than this, and only at small scale, is detail
+    double detail_limit;   ///< detail is held down towards this
+    double detail_share;   ///< of detail in the relief, at strength 1
+};
+/// Photos carry grain and texture (fur, leaves, weave) that would drown the forms; attenuation lifts detail about
+/// threefold, so a third of it is enough.
+inline constexpr Carving photo_carving{0.02, 0.2, 0.03, 0.3};
+/// Maps of depths carry forms alone, however low: all of their detail stays while the high steps shrink.
+inline constexpr Carving depth_carving{0.002, 0.03, 0.3, 1};
+
 /// What attenuation and integration make of tones (0 … 1 for the picture's span): see sculpt.cpp. Up to a constant.
-/// What stands out less than `form_contrast`, and only at small scale, is detail.
-[[nodiscard]] HeightMap sculpted(HeightMap tones, double form_contrast, double smooth, double detail, const Crew& crew);
+[[nodiscard]] HeightMap sculpted(HeightMap tones, const Carving& carving, double smooth, double detail, const Crew& crew);
 
 }  // namespace burin

@@ -31,8 +31,6 @@ constexpr double attenuation = 0.8;      ///< sum of the p
 constexpr double next_scale = 0.6;       ///< p of each scale over that of the next finer one
 constexpr double form_scale = 1.6;       ///< mm; what has contrast at this scale too is form
 constexpr double faint_contrast = 0.15;  ///< at that scale: half the contrast that parts form from detail is then enough
-constexpr float detail_limit = 0.03F;    ///< strong detail is held down towards this
-constexpr double detail_share = 0.3;     ///< of detail in the relief, at strength 1; attenuation lifts it about threefold
 constexpr double edge_contrast = 0.03;   ///< contrast at which a misfit counts a quarter
 constexpr float least_weight = 1.0F / 1024;
 
@@ -104,14 +102,15 @@ HeightMap form_of(const HeightMap& tones, double form_contrast, const Crew& crew
 }
 
 /// Leaves in `tones` what `form` lacks of them, the strong of it held down.
-void keep_detail(HeightMap& tones, const HeightMap& form, const Crew& crew) {
+void keep_detail(HeightMap& tones, const HeightMap& form, double detail_limit, const Crew& crew) {
+    const auto limit = static_cast<float>(detail_limit);
     over_rows(crew, tones.height(), band_rows, [&](int first, int last) {
         for (int j = first; j < last; ++j) {
             float* row = tones.row(j);
             const float* low = form.row(j);
             for (int i = 0; i < tones.width(); ++i) {
                 const float d = row[i] - low[i];
-                row[i] = d / (1 + std::abs(d) / detail_limit);
+                row[i] = d / (1 + std::abs(d) / limit);
             }
         }
     });
@@ -206,22 +205,22 @@ Net net_of(const HeightMap& weight, const Crew& crew) {
 
 }  // namespace
 
-HeightMap sculpted(HeightMap tones, double form_contrast, double smooth, double detail, const Crew& crew) {
+HeightMap sculpted(HeightMap tones, const Carving& carving, double smooth, double detail, const Crew& crew) {
     crew.say("sculpt", 0);
-    // Grain is always levelled a little: attenuation lifts whatever is small, and grain is.
-    tones = edge_preserving(tones, std::max(smooth, finest_scale), smooth > 0 ? 0.1 : 0.02, crew);
-    HeightMap form = form_of(tones, form_contrast, crew);
-    keep_detail(tones, form, crew);
+    tones = edge_preserving(tones, std::max(smooth, finest_scale), smooth > 0 ? 0.1 : carving.grain, crew);
+    HeightMap form = form_of(tones, carving.form_contrast, crew);
+    keep_detail(tones, form, carving.detail_limit, crew);
+    const double strength = detail * carving.detail_share;
     HeightMap weight;
     HeightMap phi = attenuation_of(form, weight, crew);
     crew.say("sculpt", 0.4);
-    HeightMap bend = source_of(form, tones, phi, nullptr, detail * detail_share, crew);
+    HeightMap bend = source_of(form, tones, phi, nullptr, strength, crew);
     for (float& v : bend.values()) v = -v;
     HeightMap u = nearly_solve_poisson(bend, crew);
     crew.say("sculpt", 0.6);
     const Net net = net_of(weight, crew);
     weight = HeightMap();
-    bend = source_of(form, tones, phi, &net, detail * detail_share, crew);
+    bend = source_of(form, tones, phi, &net, strength, crew);
     form = tones = phi = HeightMap();
     solve_net(net, std::move(bend), u, 2e-5, 6, crew);
     crew.say("sculpt", 1);

@@ -171,8 +171,7 @@ HeightMap sculpt_heights(const Picture& picture, const Mask& counted, const Heig
     each_row(map, crew, [low, scale](float* row, int n) {
         for (int i = 0; i < n; ++i) row[i] = (row[i] - low) * scale;
     });
-    // Photos carry texture that is no form; depths carry forms only, however low their steps.
-    map = sculpted(std::move(map), depths ? 0.02 : 0.2, wishes.smooth, wishes.detail, crew);
+    map = sculpted(std::move(map), depths ? depth_carving : photo_carving, wishes.smooth, wishes.detail, crew);
     const Range reach = percentiles(map, counted, 0.0005, 0.9995, crew);
     const bool thin = !(reach.high - reach.low > 0.1 * (reach.greatest - reach.least));
     to_unit(map, thin ? reach.least : reach.low, thin ? reach.greatest : reach.high, crew);
