@@ -90,7 +90,7 @@ std::pair<Peck, Peck> pecks_of(const Way& way, double may) {
 
 }  // namespace
 
-Check check_at_once(const std::vector<Way>& ways, std::size_t index, const Replay& replay, const ProofTask& task, ProgramFigures& figures) {
+Check check_at_once(const std::vector<Way>& ways, std::size_t index, const Replay& replay, ProgramFigures& figures) {
     const Way& way = ways[index];
     const double m = way.asked->most_at_once;
     const auto& legs = way.legs();
@@ -129,7 +129,6 @@ Check check_at_once(const std::vector<Way>& ways, std::size_t index, const Repla
                             fmt::format("A straight plunge at {} takes {:.2f} mm before it clears its chips, and {:.2f} is allowed. "
                                         "Go down in several plunges, lifting the bit out between them.",
                                         at_place(legs[over.leg].to), over.height, m)});
-    (void)task;
     return verdict(
         "nothing too much at once", way.asked->file,
         fmt::format("At most {:.2f} mm at once of {:.2f} allowed, {:.0f} % of the chip section allowed, {:.2f} mm in a straight plunge.",

@@ -33,8 +33,7 @@ struct Breach {
 [[nodiscard]] std::string at_place(const Point3& p);
 
 /// 3: fills most_at_once, largest_section, largest_peck.
-[[nodiscard]] Check check_at_once(const std::vector<Way>& ways, std::size_t way, const Replay& replay, const ProofTask& task,
-                                  ProgramFigures& figures);
+[[nodiscard]] Check check_at_once(const std::vector<Way>& ways, std::size_t way, const Replay& replay, ProgramFigures& figures);
 /// 4: fills fastest_down, rapids_in_stock.
 [[nodiscard]] Check check_crash(const Way& way, const Replay& replay, const ProofTask& task, ProgramFigures& figures);
 /// 5: fills lo, hi, inside_travel.
