@@ -37,11 +37,11 @@ void fill_uncounted(HeightMap& map, const Mask& counted, const Crew& crew);
 [[nodiscard]] HeightMap halved(const HeightMap& map, const Crew& crew);
 
 /// The lower envelope of cones that stand on every cell: h(x) = min over y of (h(y) + |x − y| tan steepest), so that no
-/// slope is steeper than `steepest_deg` and nothing is raised. Cones that start further than the map's own span of
-/// heights reaches are not needed.
+/// slope is steeper than `steepest_deg` and nothing is raised.
 /// Accuracy: each result is the value of one such cone, so never too low; it is too high by less than a tenth of a cell
 /// times the slope, because a cell asks its neighbours' cones instead of all (vector distance propagation, Danielsson
-/// 1980, with weights). Cost: four sweeps over the rows where anything is too steep, until nothing changes.
+/// 1980, with weights). Cost: one pass, then a few visits to each cell that changes; two
+/// grids beside the map's.
 /// steepest_deg ≥ 90: nothing happens. Throws Error (usage) unless it is above 0.
 void lay_back(HeightMap& map, double steepest_deg, const Crew& crew);
 
