@@ -73,16 +73,18 @@ bool way_is_clear(const Grid<std::uint8_t>& region, const Point& a, const Point&
     return true;
 }
 
-/// The centre of the nearest cell of the region: there the bit touches no wall.
-Point cell_within(const Grid<std::uint8_t>& region, const Point& p) {
-    const int ci = static_cast<int>(std::floor((p.x - region.origin().x) / region.cell())),
-              cj = static_cast<int>(std::floor((p.y - region.origin().y) / region.cell()));
-    Point best = p;
-    double away = 1e9;
-    for (int j = cj - 1; j <= cj + 1; ++j)
-        for (int i = ci - 1; i <= ci + 1; ++i)
-            if (region.holds(i, j) && region(i, j))
-                if (const double d = distance(p, region.centre(i, j)); d < away) away = d, best = region.centre(i, j);
+/// The cell near p that lies farthest inside the region: the bit goes down on its centre, clear of walls.
+struct Foothold {
+    Point at;
+    float inside = 0;  // mm
+};
+Foothold foothold_near(const HeightMap& inside, const Point& p) {
+    const int ci = static_cast<int>(std::floor((p.x - inside.origin().x) / inside.cell())),
+              cj = static_cast<int>(std::floor((p.y - inside.origin().y) / inside.cell()));
+    Foothold best{p, 0};
+    for (int j = cj - 2; j <= cj + 2; ++j)
+        for (int i = ci - 2; i <= ci + 2; ++i)
+            if (inside.holds(i, j) && inside(i, j) > best.inside) best = {inside.centre(i, j), inside(i, j)};
     return best;
 }
 
@@ -114,8 +116,11 @@ void ramp_round(Pen& pen, const std::vector<Point>& loop, std::size_t first, con
     Walk walk(loop, first);
     const double top = pen.at().z, pull = 4 / (std::numbers::pi * order.diameter);
     while (pen.at().z > order.z + 1e-9) {
-        const double slope = std::clamp(pull * (1.03 * order.most - (top - pen.at().z)), 0.01, order.ramp);
-        const Point before = flat(pen.at()), to = walk.step(std::min(0.5, (pen.at().z - order.z) / slope));
+        // A straight piece of the curve h' = pull · (1.02 m − h).
+        constexpr double piece = 0.25;
+        const double room = 1.02 * order.most - (top - pen.at().z);
+        const double slope = std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 0.01, order.ramp);
+        const Point before = flat(pen.at()), to = walk.step(std::min(piece, (pen.at().z - order.z) / slope));
         const double z = pen.at().z - distance(before, to) * slope;
         pen.cut({to.x, to.y, z < order.z + 1e-6 ? order.z : z});
     }
@@ -146,21 +151,23 @@ std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const Height
         done[index] = 1;
         const auto& loop = loops[index].points;
         const double length = length_of(loop, true);
-        const double above = std::max(stock ? std::min(highest_near(*stock, start), stock_z) : stock_z, order.z);
         const bool short_loop = length < 4 * cell;
         if (short_loop && order.most_peck <= 0) continue;
         ++cut;
         const bool stays_down = pen.started() && std::abs(pen.at().z - order.z) < 1e-6 && distance(flat(pen.at()), start) < 12 &&
                                 way_is_clear(region, flat(pen.at()), start);
-        if (stays_down) {
-            pen.cut({start.x, start.y, order.z});
+        if (!stays_down) {
+            // Two cells inside, the level above has left nothing beside the bit; nearer the edge only the first stock is sure.
+            const Foothold foothold = foothold_near(inside, start);
+            const bool surely_cleared = order.flat && static_cast<double>(foothold.inside) > 1.9 * cell;
+            const double above = std::max(stock_z, order.z);
+            const double top = surely_cleared || !stock ? above : std::max(highest_near(*stock, foothold.at), above);
+            pen.approach(foothold.at, top + order.clearance);
+            pen.cut({foothold.at.x, foothold.at.y, short_loop ? order.z : above});
+            pen.cut({start.x, start.y, short_loop ? order.z : above});
         } else {
-            const Point foothold = short_loop ? cell_within(region, start) : start;
-            pen.approach(foothold, above + order.clearance);
-            pen.cut({foothold.x, foothold.y, above});
-            if (short_loop) pen.cut({foothold.x, foothold.y, order.z});
+            pen.cut({start.x, start.y, order.z});
         }
-        if (short_loop) pen.cut({start.x, start.y, order.z});
         ramp_round(pen, loop, vertex, order);
         for (std::size_t k = 0; reached && k < loop.size(); ++k) mark_way(*reached, loop[k], loop[(k + 1) % loop.size()], order.z);
     }

@@ -16,6 +16,7 @@ struct LevelOrder {
     double most = 1;          ///< m, mm: the section of a slot that deep is not exceeded
     double diameter = 3.175;  ///< of the bit, mm
     double most_peck = 0;     ///< straight plunges take at most this; 0: never
+    bool flat = true;         ///< the bit leaves no ridges between loops
     double clearance = 0.5;   ///< above stock, for rapids, mm
 };
 

@@ -39,15 +39,17 @@ float lowest_of(const HeightMap& map) { return *std::min_element(map.values().be
 /// Greatest slope at which the feed still goes down no faster than the plunge.
 double ramp_of(const ReliefBit& bit) { return std::clamp(0.8 * bit.plunge / bit.feed, 0.02, 0.2); }
 
-LevelOrder level_order(const ReliefBit& bit, double z, double tolerance, double most) {
+/// Loops lie so close that the ridges between them stay below a quarter of the level's height.
+LevelOrder level_order(const ReliefBit& bit, double z, double spacing, double tolerance) {
     LevelOrder order;
     order.z = z;
-    order.stepover = 0.9 * bit.bit.radius();
+    order.stepover = std::min(0.9 * bit.bit.radius(), bit.bit.width_at(spacing / 4));
     order.tolerance = tolerance;
     order.ramp = ramp_of(bit);
-    order.most = most;
+    order.most = bit.depth_per_pass;
     order.diameter = bit.bit.diameter();
     order.most_peck = bit.bit.spec().centre_cutting ? bit.depth_per_pass : 0;
+    order.flat = bit.bit.shape() == BitShape::flat;
     return order;
 }
 
@@ -77,6 +79,7 @@ void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, do
     if (deepest < 0.02) return;
     const int levels = std::max(1, static_cast<int>(std::ceil(deepest / spacing - 1e-6)));
     const double cells = bit.bit.radius() / design.cell();
+    const bool flat = bit.bit.shape() == BitShape::flat;  // other bits leave ridges between their loops
     HeightMap cleared = design.like(untouched);
     for (int k = 1; k <= levels; ++k) {
         crew.check();
@@ -87,10 +90,10 @@ void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, do
         for (std::size_t c = 0; c < region.size(); ++c) region.values()[c] = tips.values()[c] <= limit && meets.values()[c] > limit + 0.05F;
         drop_specks(region, std::max(2, static_cast<int>(cells * cells / 4)));
         if (!any(region)) continue;
-        for (std::size_t c = 0; c < region.size(); ++c)
+        for (std::size_t c = 0; flat && c < region.size(); ++c)
             if (region.values()[c]) cleared.values()[c] = static_cast<float>(z);
         pen.pass("roughing level", z);
-        clear_level(pen, region, &meets, above, level_order(bit, z, 0.02, bit.depth_per_pass), nullptr);
+        clear_level(pen, region, &meets, above, level_order(bit, z, deepest / levels, 0.02), flat ? nullptr : &cleared);
     }
     lower(stock, swept_by(bit.bit, cleared, crew));
 }
@@ -119,9 +122,7 @@ bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& 
         if (!here) continue;
         opened = true;
         pen.pass("opening level", z);
-        LevelOrder order = level_order(bit, z, 0.005, bit.depth_per_pass);
-        order.stepover = 0.8 * bit.bit.radius();
-        clear_level(pen, region, &meets, -spacing * (k - 1), order, &reached);
+        clear_level(pen, region, &meets, -spacing * (k - 1), level_order(bit, z, spacing, 0.005), &reached);
     }
     if (opened) lower(stock, swept_by(bit.bit, reached, crew));
     return opened;

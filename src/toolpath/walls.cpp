@@ -43,12 +43,10 @@ Point cell_below(const HeightMap& tips, const Point& p, double z) {
     const int ci = static_cast<int>(std::floor((p.x - tips.origin().x) / tips.cell())),
               cj = static_cast<int>(std::floor((p.y - tips.origin().y) / tips.cell()));
     Point best = p;
-    double least = z + 1e-4, away = 1e9;
-    for (int j = cj - 1; j <= cj + 1; ++j)
-        for (int i = ci - 1; i <= ci + 1; ++i) {
-            if (!tips.holds(i, j) || static_cast<double>(tips(i, j)) > least) continue;
-            if (const double d = distance(p, tips.centre(i, j)); d < away) away = d, best = tips.centre(i, j);
-        }
+    float least = static_cast<float>(z) + 1e-4F;
+    for (int j = cj - 2; j <= cj + 2; ++j)
+        for (int i = ci - 2; i <= ci + 2; ++i)
+            if (tips.holds(i, j) && tips(i, j) < least) least = tips(i, j), best = tips.centre(i, j);
     return best;
 }
 
