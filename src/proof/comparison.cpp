@@ -11,6 +11,7 @@
 
 #include "clones.hpp"
 #include "morphology.hpp"
+#include "way.hpp"
 
 #if defined(__GNUC__) && !defined(__clang__)
 #pragma GCC optimize("no-math-errno", "no-trapping-math")
@@ -24,7 +25,6 @@ namespace burin::proving {
 namespace {
 
 constexpr int lanes = 8;
-constexpr double most_slack = 0.1 + 1e-9;
 
 /// out[i] = least of a, b, c at i − 1 … i + 1; rows have a cell more on both sides.
 BURIN_PROOF_CLONES void least_of_nine(const float* a, const float* b, const float* c, int n, float* __restrict column,

@@ -1,6 +1,6 @@
 // Grey-scale dilation and erosion with the exact shape of a bit (Serra 1982, ch. XII), and their closing.
 //
-//     T(c) = max over |k − c| ≤ R of design(k) − rise(|k − c|),   reach(x) = min over |x − c| ≤ R of T(c) + rise(|x − c|).
+//     T(c) = max over |k − c| < R of design(k) − rise(|k − c|),   reach(x) = min over |x − c| < R of T(c) + rise(|x − c|).
 // The second is the first of −T, negated. The shape is the same left and right, front and back, so the rows c ± dj are
 // joined by their larger value first, then the columns ± di: one subtraction serves four cells under the bit.
 // Pruned: over 32 neighbouring cells, a row or column of the shape whose rise is more than the highest of the heights under it
@@ -19,6 +19,7 @@ namespace burin::proving {
 namespace {
 
 constexpr int block = 32;
+constexpr double edge = 1e-6;  // mm: a cell exactly on the rim is not under the bit, so that a channel as wide as the bit is reached
 constexpr float nothing = -std::numeric_limits<float>::max();
 
 /// The bit's rise by rows: rises[dj][di], di = 0 … widths[dj].
@@ -27,13 +28,13 @@ struct Shape {
     std::vector<std::vector<float>> rises;
     Shape(const Bit& bit, double cell) {
         const double r = bit.radius();
-        radius = static_cast<int>(r / cell + 1e-9);
+        radius = static_cast<int>(r / cell);
         for (int j = 0; j <= radius; ++j) {
             auto& row = rises.emplace_back();
             for (int i = 0; i <= radius; ++i) {
                 const double d = std::sqrt(static_cast<double>(i * i + j * j)) * cell;
-                if (d > r + 1e-9) break;
-                row.push_back(static_cast<float>(bit.rise(std::min(d, r))));
+                if (d > 0 && d > r - edge) break;
+                row.push_back(static_cast<float>(bit.rise(d)));
             }
         }
     }

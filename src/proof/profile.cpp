@@ -6,9 +6,11 @@
 
 namespace burin::proving {
 
-constexpr double edge_slack = 1e-5;  // mm: a point found on the rim must not fall outside it by the rounding of floats
+// Cells exactly on the rim are common, for tips run along cell centres. A point looked for on the rim must not fall outside it by
+// the rounding of floats. mm
+constexpr double rounding = 1e-5;
 
-Profile profile_of(const Bit& bit) {
+Profile profile_of(const Bit& bit, bool cuts_on_rim) {
     const BitSpec& s = bit.spec();
     Profile p;
     const double radius = bit.radius();
@@ -45,7 +47,9 @@ Profile profile_of(const Bit& bit) {
     }
     p.radius = static_cast<float>(radius);
     p.radius2 = static_cast<float>(radius * radius);
-    p.edge2 = static_cast<float>((radius + edge_slack) * (radius + edge_slack));
+    const double edge = radius + (cuts_on_rim ? rounding : -rounding), rim = edge - rounding;
+    p.rim2 = static_cast<float>(rim * rim);
+    p.edge2 = static_cast<float>(edge * edge);
     p.flat = static_cast<float>(flat);
     p.round = static_cast<float>(round);
     p.touch = static_cast<float>(touch);
@@ -59,7 +63,8 @@ Profile cylinder(double radius) {
     Profile p;
     p.radius = p.flat = static_cast<float>(radius);
     p.radius2 = static_cast<float>(radius * radius);
-    p.edge2 = static_cast<float>((radius + edge_slack) * (radius + edge_slack));
+    p.rim2 = p.radius2;
+    p.edge2 = static_cast<float>((radius + rounding) * (radius + rounding));
     return p;
 }
 

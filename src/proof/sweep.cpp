@@ -59,7 +59,7 @@ BURIN_INLINE Constants constants_of(const Profile& bit, const Piece& piece) {
 /// Distance u, along the way, from the axis to the point where the way's slope equals that of the bit's surface.
 template <Profile::Kind kind>
 BURIN_INLINE float least_at(const Profile& b, const Constants& c, float p) {
-    const float p2 = p * p, rim = root(b.radius2 - p2);
+    const float p2 = p * p, rim = root(b.rim2 - p2);
     if constexpr (kind == Profile::Kind::ball) return c.sphere * rim;
     const float beside = p < 0 ? -p : p;
     if constexpr (kind == Profile::Kind::disc_cone) {

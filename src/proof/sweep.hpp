@@ -12,15 +12,16 @@ struct Profile {
     enum class Kind { disc_cone, ball, taper, bull };
     Kind kind = Kind::disc_cone;
     float radius = 0, radius2 = 0;
-    float edge2 = 0;  ///< squared distance up to which the bit comes
-    float flat = 0;   ///< radius of the flat middle
-    float round = 0;  ///< radius of the round part
-    float touch = 0;  ///< distance from the axis at which round goes over into cone
+    float rim2 = 0, edge2 = 0;  ///< squared distances: where a way steeper than the bit meets a cell; from where on it does not
+    float flat = 0;             ///< radius of the flat middle
+    float round = 0;            ///< radius of the round part
+    float touch = 0;            ///< distance from the axis at which round goes over into cone
     float touch2 = 0;
     float touch_rise = 0;
     float cone = 0;  ///< rise per mm of distance on the cone
 };
-[[nodiscard]] Profile profile_of(const Bit& bit);
+/// `cuts_on_rim`: whether a cell exactly on the rim counts as cut, which is to be expected half the time.
+[[nodiscard]] Profile profile_of(const Bit& bit, bool cuts_on_rim);
 /// What of a bit does not cut: a cylinder with a flat underside.
 [[nodiscard]] Profile cylinder(double radius);
 

@@ -61,7 +61,7 @@ Point3 Way::start_of(std::size_t leg, std::uint32_t n) const {
     return {a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share, a.z + (b.z - a.z) * share};
 }
 
-Way way_of(const ProofProgram& program, const Machine& machine, double allowance) {
+Way way_of(const ProofProgram& program, const Machine& machine, double allowance, double cell) {
     Way way;
     way.asked = &program;
     way.read = read_program(program.text, machine.dwell_in_milliseconds);
@@ -69,7 +69,7 @@ Way way_of(const ProofProgram& program, const Machine& machine, double allowance
     way.has_arcs = std::any_of(track.moves.begin(), track.moves.end(),
                                [](const Move& m) { return m.kind == MoveKind::arc_cw || m.kind == MoveKind::arc_ccw; });
     if (way.has_arcs) take_chords(track, way);
-    way.bit = profile_of(program.bit);
+    way.bit = profile_of(program.bit, cell <= most_slack);
     way.shank = cylinder(program.bit.spec().shank / 2);
     way.collet = cylinder(collet_nut_diameter / 2);
     way.dip = Dip(program.bit);

@@ -11,6 +11,9 @@ namespace burin::proving {
 /// Diameter of the nut that holds the bit: nothing that stands may come up to it (common practice, no source).
 constexpr double collet_nut_diameter = 20;
 
+/// Sideways slack of promise 1 and 2: one cell, but never more than this, mm.
+constexpr double most_slack = 0.1 + 1e-9;
+
 /// How a leg is held against the stock.
 enum class LegKind : std::uint8_t { air, rapid, vertical, cut };
 
@@ -55,7 +58,8 @@ struct Way {
     [[nodiscard]] Point3 end_of(std::size_t leg, std::uint32_t n) const { return start_of(leg, n + 1); }
 };
 
-/// Reads the text and cuts its way into pieces. `timing` stays empty.
-[[nodiscard]] Way way_of(const ProofProgram& program, const Machine& machine, double allowance);
+/// Reads the text and cuts its way into pieces. `timing` stays empty. `cell`: of the model of the stock; cells on the bit's rim
+/// count as cut, to be on the safe side, unless the cells are too large for the slack that makes up for it.
+[[nodiscard]] Way way_of(const ProofProgram& program, const Machine& machine, double allowance, double cell);
 
 }  // namespace burin::proving

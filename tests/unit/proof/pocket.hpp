@@ -49,7 +49,7 @@ struct Pocket {
         for (int b = -5; b <= 5; ++b)
             for (int a = -5; a <= 5; ++a) {
                 const double r = cell * std::sqrt(a * a + b * b);
-                if (r <= 0.5 + 1e-9) highest = std::max(highest, static_cast<double>(design(i + a, j + b)) - bit.rise(std::min(r, 0.5)));
+                if (r < 0.5 - 1e-6) highest = std::max(highest, static_cast<double>(design(i + a, j + b)) - bit.rise(r));
             }
         return highest;
     }

@@ -139,8 +139,7 @@ TEST_CASE("Reach is the closing of the design, and the comparison is what it say
             for (int b = -r; b <= r; ++b)
                 for (int a = -r; a <= r; ++a) {
                     const double d = 0.1 * std::sqrt(a * a + b * b);
-                    if (d <= bit.radius() + 1e-9 && design.holds(i + a, j + b))
-                        act(i + a, j + b, static_cast<float>(bit.rise(std::min(d, bit.radius()))));
+                    if (d < bit.radius() - 1e-6 && design.holds(i + a, j + b)) act(i + a, j + b, static_cast<float>(bit.rise(d)));
                 }
         };
         HeightMap tips = design.like(-1e9F), reach = design.like(1e9F);
@@ -184,6 +183,30 @@ TEST_CASE("Reach is the closing of the design, and the comparison is what it say
         CHECK(proof.deepest_gouge == Approx(gouge).margin(1e-5));
         CHECK(proof.left_standing == Approx(standing).margin(1e-5));
         CHECK(proof.left_standing_rms == Approx(cells > 0 ? std::sqrt(squares / cells) : 0).margin(1e-5));
+    }
+}
+
+TEST_CASE("A channel exactly as wide as the bit is reached and cut, a narrower one is not") {
+    // Source: promise 2.
+    for (const auto& [cells, floor] : {std::pair{20, -1.0F}, std::pair{18, 0.0F}}) {
+        HeightMap design(120, 60, 0.1, {0, 0}, 0.0F);
+        for (int j = 20; j < 20 + cells; ++j)
+            for (int i = 20; i < 100; ++i) design(i, j) = -1.0F;
+        Text text;
+        text.add("G0 X3 Y3").add("G1 Z-1 F100").add("X9 F300").end();
+        const std::string all = text.text();
+        ProofTask task;
+        task.design = &design;
+        task.machine = workshop_machine();
+        task.stock = make_stock(Outline::rectangle, 12, 6, 6, Anchor::lower_left);
+        task.programs.push_back(program_of("1-cut.nc", all, Bit::parse("flat:2.0")));
+        const Proof proof = prove(task, {});
+        for (int j = 20; j < 20 + cells; ++j) CHECK(proof.reach(60, j) == floor);
+        CHECK(proof.reach(60, 19) == 0.0F);
+        CHECK(proof.reach(60, 20 + cells) == 0.0F);
+        // Its tip runs in the middle, 1 mm from both walls.
+        CHECK(check_named(proof, "nothing below the design").ok == (cells == 20));
+        CHECK(check_named(proof, "nothing left standing").ok);
     }
 }
 
