@@ -76,7 +76,7 @@ Colour colour_of(Stuff stuff, V2 p, double z) {
             return mix(mix({0.30, 0.30, 0.33}, {0.025, 0.12, 0.17}, step(0, 0.7, near)), {0.80, 0.86, 0.86}, 0.85 * foam);
         }
         case Stuff::rock:
-            return mix({0.13, 0.105, 0.09}, {0.34, 0.285, 0.235}, clamp01(0.5 + 0.7 * grain + 0.4 * broad)) *
+            return mix({0.13, 0.105, 0.09}, {0.34, 0.285, 0.235}, clamp01(0.5 + 0.3 * grain + 0.5 * broad)) *
                    (p.y < 9 + 2 * broad ? 0.6 : 1.0);
         case Stuff::grass:
             return mix({0.09, 0.16, 0.045}, {0.26, 0.29, 0.09}, clamp01(0.5 + 0.8 * grain));
@@ -112,7 +112,7 @@ Colour colour_of(Stuff stuff, V2 p, double z) {
         case Stuff::smoke:
             return {0.7, 0.7, 0.7};
         case Stuff::frame:
-            return mix({0.30, 0.20, 0.105}, {0.55, 0.42, 0.25}, clamp01(0.5 + 0.9 * fractal({p.x * 3, p.y * 3}, 3, 309)));
+            return mix({0.36, 0.25, 0.14}, {0.50, 0.37, 0.22}, clamp01(0.5 + 0.5 * fractal({p.x * 0.8, p.y * 0.8}, 3, 309)));
     }
     return {};
 }

@@ -266,7 +266,13 @@ Hit look_lantern(V2 p) {
     const auto deck = [&](V3 q) {
         q.x -= axis.x;
         q.z -= axis.z;
-        return std::min(column(q, 5.6, 58.8, 59.9), column(q, 3.1, 59.9, 60.9));
+        return column(q, 5.6, 58.8, 59.9);
+    };
+    // A parapet behind the railing: no slit that a bit cannot enter.
+    const auto parapet = [&](V3 q) {
+        q.x -= axis.x;
+        q.z -= axis.z;
+        return column(q, 4.7, 59.9, 62.1);
     };
     const auto railing = [&](V3 q) {
         q.x -= axis.x;
@@ -307,6 +313,7 @@ Hit look_lantern(V2 p) {
     };
     if (p.y < 63) meet(railing, Stuff::gallery);
     if (p.y < 61.2) meet(deck, Stuff::gallery);
+    if (p.y > 59.5 && p.y < 62.3) meet(parapet, Stuff::tower);
     if (p.y > 60 && p.y < 65.6) meet(glass, Stuff::glass);
     if (p.y > 65) meet(dome, Stuff::dome);
     return best;
@@ -396,7 +403,7 @@ Hit look_boat(V2 p) {
     sheet({{-0.4, 3.0}, {-8.8, 2.8}, {-7.4, 10.8}, {-5.4, 17.8}, {-0.4, 13.4}}, 2.8, 0.2, 0.1);
     sheet({{-0.4, 14.0}, {-4.6, 18.2}, {-0.3, 20.6}}, 1.3, 0.1, 0.3);
     sheet({{0.7, 18.0}, {0.9, 4.2}, {5.9, 3.1}}, 2.2, 0.9, -0.3);
-    sheet({{2.0, 16.8}, {6.6, 3.4}, {9.6, 2.7}}, 1.9, 0.0, -0.3);
+    sheet({{0.8, 17.6}, {4.6, 3.4}, {9.6, 2.7}}, 1.9, -0.6, -0.3);
     const double spars = std::min({tapered(d, {0, 0}, {0, 21.4}, 0.62, 0.45), tapered(d, {-0.2, 2.4}, {-9.1, 2.3}, 0.5, 0.42),
                                    tapered(d, {-0.2, 13.4}, {-5.7, 18.4}, 0.45, 0.40), tapered(d, {4.5, 2.0}, {10.4, 2.9}, 0.5, 0.40)});
     if (spars < 0) put(z + 1.4 + 0.9 * std::sqrt(clamp01(-spars / 0.5)), Stuff::spar);

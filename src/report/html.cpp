@@ -214,7 +214,8 @@ std::string program_card(const JobReport& report, std::size_t k) {
         out += cell("Takes away", number(seen->removed_mm3 / 1000, 1) + " cm³") + cell("Lines", grouped(seen->lines));
     }
     out += "</dl></div><div class=\"wide\">";
-    if (!program.feeds.reasons.empty()) out += "<p><strong>Why these feeds</strong></p>" + list(program.feeds.reasons);
+    if (!program.feeds.reasons.empty())
+        out += "<div class=\"why\"><p><strong>Why these feeds</strong></p>" + list(program.feeds.reasons) + "</div>";
     if (!program.feeds.warnings.empty()) out += "<div class=\"warn\">" + list(program.feeds.warnings) + "</div>";
     if (seen && !seen->passes.empty()) out += passes_table(seen->passes);
     return out + "</div></article>\n";

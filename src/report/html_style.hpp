@@ -40,8 +40,11 @@ img,svg{max-width:100%;height:auto;display:block}
 .program .bit{width:52px;max-height:210px}
 .program .wide{grid-column:1/-1}
 .file{font-family:ui-monospace,"Liberation Mono",Menlo,monospace;overflow-wrap:anywhere}
-.grid{display:grid;grid-template-columns:repeat(auto-fill,minmax(94px,1fr));gap:.5rem .9rem;margin:.6rem 0}
+.grid{display:grid;grid-template-columns:repeat(auto-fill,minmax(104px,1fr));gap:.5rem .9rem;margin:.6rem 0}
 .grid dd{font-weight:600}
+.why{font-size:.92rem}
+.why p{margin:.3rem 0 0}
+.why li{margin:.12rem 0}
 .bar{display:flex;height:1.1rem;border-radius:3px;overflow:hidden;margin:.6rem 0 .3rem}
 .bar i{display:block;background:var(--c);border-right:1px solid #fff}
 .key{display:flex;flex-wrap:wrap;gap:.2rem 1.2rem;font-size:.9rem;padding:0;list-style:none}
@@ -72,9 +75,15 @@ footer{margin-top:2.5rem;font-size:.85rem;color:var(--soft)}
 }
 @media print{
 @page{size:A4;margin:13mm 14mm}
-body{font-size:10.2pt;background:#fff;-webkit-print-color-adjust:exact;print-color-adjust:exact}
+body{font-size:9.6pt;line-height:1.38;background:#fff;-webkit-print-color-adjust:exact;print-color-adjust:exact}
 main{max-width:none;padding:0}
-h2{margin-top:1.1rem;break-after:avoid}
+h2{margin:1rem 0 .4rem;font-size:1.2rem;break-after:avoid}
+li{margin:.1rem 0}
+ul,ol,p{margin-bottom:.4rem}
+.steps>li{margin:.4rem 0}
+.checks li{padding-top:.15rem;padding-bottom:.15rem}
+.facts,.verdict,.warn,.cautions{margin:.6rem 0}
+.grid{gap:.25rem .8rem}
 h3{break-after:avoid}
 .program,.facts,figure,li,.verdict,.warn,.cautions{break-inside:avoid}
 .pair{grid-template-columns:2fr 1fr;gap:12px}
