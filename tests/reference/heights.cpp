@@ -1,4 +1,4 @@
-// Filters, resampling, lightness and Poisson's equation beside SciPy's, OpenCV's and scikit-image's, on the cases that
+// Filters, resampling, lightness and Poisson's equation beside NumPy's, SciPy's and scikit-image's, on the cases that
 // heights.py wrote. Source of every expected value: that library.
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-"""Filters, resampling, lightness and Poisson's equation as SciPy, OpenCV and scikit-image work them out.
+"""Filters, resampling, lightness and Poisson's equation as NumPy, SciPy and scikit-image work them out.
 
 Usage: heights.py FOLDER. Writes pictures and maps, and expected.txt, a line for each case:
 what, width and height of the input, width and height of the answer, a number (its meaning is the case's), input, answer.
@@ -8,7 +8,6 @@ Inputs are 16-bit grey or RGB samples from the top row (pictures) or 32-bit floa
 import pathlib
 import sys
 
-import cv2
 import numpy
 from scipy import fft, ndimage
 from skimage import color
@@ -37,13 +36,22 @@ def noise(height, width, *planes):
     return numpy.clip((waves + numbers.uniform(-0.15, 0.15, (height, width, *planes))) * 65535, 0, 65535).astype(numpy.uint16)
 
 
-# Area means (OpenCV, INTER_AREA) and linear enlargement (INTER_LINEAR).
+def shares(cells, wanted):
+    """Row k: how much of each of `cells` lies under cell k of `wanted` on the same way; rows sum to 1."""
+    edges = numpy.arange(wanted + 1) * cells / wanted
+    lo, hi = edges[:-1, None], edges[1:, None]
+    j = numpy.arange(cells)
+    return numpy.clip(numpy.minimum(hi, j + 1) - numpy.maximum(lo, j), 0, None) / (cells / wanted)
+
+
+# Area means by their definition, linear enlargement by SciPy (spline of order 1 over whole cells).
 for h, w, ch, cw in ((120, 180, 40, 60), (121, 187, 50, 71), (300, 200, 299, 77), (40, 30, 40, 30)):
     picture = noise(h, w)
-    case("area", picture, cv2.resize(picture.astype(numpy.float64) / 65535, (cw, ch), interpolation=cv2.INTER_AREA)[::-1])
+    case("area", picture, (shares(h, ch) @ (picture / 65535) @ shares(w, cw).T)[::-1])
 for h, w, ch, cw in ((20, 30, 60, 90), (33, 21, 50, 47)):
     picture = noise(h, w)
-    case("linear", picture, cv2.resize(picture.astype(numpy.float64) / 65535, (cw, ch), interpolation=cv2.INTER_LINEAR)[::-1])
+    zoomed = ndimage.zoom(picture / 65535, (ch / h, cw / w), order=1, mode="nearest", grid_mode=True)
+    case("linear", picture, zoomed[::-1])
 
 # Lightness L* of colours (scikit-image, rgb2lab; white of D65).
 picture = noise(60, 80, 3)
