@@ -9,8 +9,8 @@ namespace burin {
 /// Passed down by reference to everything that takes long. A default Crew works alone and silently.
 struct Crew {
     int threads = 1;
-    const std::atomic<bool>* stop = nullptr;                       ///< set from outside: give up soon
-    std::function<void(std::string_view stage, double share)> tell; ///< progress, share 0 … 1 of the stage
+    const std::atomic<bool>* stop = nullptr;                         ///< set from outside: give up soon
+    std::function<void(std::string_view stage, double share)> tell;  ///< progress, share 0 … 1 of the stage
 
     /// Throws Error (stopped) once `stop` is set.
     void check() const;

@@ -7,11 +7,11 @@ namespace burin {
 
 /// The value is the exit status of the program.
 enum class Fault {
-    refused = 1,  ///< the job conflicts with the stock or the machine, or breaks a promise
-    usage = 2,    ///< an option or a job file is wrong in itself
-    input = 3,    ///< an input is missing or cannot be read
-    output = 4,   ///< the result cannot be written
-    stopped = 130 ///< Ctrl-C
+    refused = 1,   ///< the job conflicts with the stock or the machine, or breaks a promise
+    usage = 2,     ///< an option or a job file is wrong in itself
+    input = 3,     ///< an input is missing or cannot be read
+    output = 4,    ///< the result cannot be written
+    stopped = 130  ///< Ctrl-C
 };
 
 /// A sentence that says what is wrong, where, and what to do about it.

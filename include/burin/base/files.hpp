@@ -17,7 +17,7 @@ using Bytes = std::vector<std::byte>;
 
 /// One file of a finished job.
 struct OutputFile {
-    std::string name;     ///< plain name, no folders
+    std::string name;  ///< plain name, no folders
     std::string content;
 };
 

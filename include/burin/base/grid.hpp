@@ -39,7 +39,9 @@ public:
     [[nodiscard]] std::span<const T> values() const { return values_; }
     /// The same cells (size, side, place), another type or value.
     template <class U>
-    [[nodiscard]] Grid<U> like(U fill) const { return Grid<U>(width_, height_, cell_, origin_, fill); }
+    [[nodiscard]] Grid<U> like(U fill) const {
+        return Grid<U>(width_, height_, cell_, origin_, fill);
+    }
     friend bool operator==(const Grid&, const Grid&) = default;
 
 private:

@@ -14,11 +14,11 @@ enum class MoveKind : std::uint8_t { rapid, feed, arc_cw, arc_ccw };
 /// One move from where the last one ended (or Track::start). Work coordinates, mm.
 struct Move {
     Point3 to;
-    float feed = 0;           ///< mm/min; 0 for a rapid
-    std::uint32_t line = 0;   ///< line of the text it was read from, 1 = first; 0: not from a text
-    std::uint32_t arc = 0;    ///< arcs: index into Track::arcs
+    float feed = 0;          ///< mm/min; 0 for a rapid
+    std::uint32_t line = 0;  ///< line of the text it was read from, 1 = first; 0: not from a text
+    std::uint32_t arc = 0;   ///< arcs: index into Track::arcs
     MoveKind kind = MoveKind::rapid;
-    bool running = true;      ///< the spindle turns (or the beam is allowed) during the move
+    bool running = true;  ///< the spindle turns (or the beam is allowed) during the move
 };
 
 /// Centre of an arc in the plane XY; z goes in proportion to the angle.
@@ -31,7 +31,7 @@ enum class EventKind : std::uint8_t { dwell, spindle_on, spindle_off, pause, end
 struct Event {
     std::size_t before = 0;
     EventKind kind = EventKind::dwell;
-    double value = 0;         ///< dwell: seconds; spindle_on: rpm
+    double value = 0;  ///< dwell: seconds; spindle_on: rpm
     std::uint32_t line = 0;
 };
 
@@ -45,8 +45,8 @@ struct Track {
 /// A part of a track that a person would call one pass: starts at moves[first], ends where the next begins.
 struct Pass {
     std::size_t first = 0;
-    double z = 0;             ///< lowest height it cuts at, mm
-    std::string what;         ///< "roughing level", "lines", "steep walls", … short ASCII
+    double z = 0;      ///< lowest height it cuts at, mm
+    std::string what;  ///< "roughing level", "lines", "steep walls", … short ASCII
 };
 
 struct Toolpath {

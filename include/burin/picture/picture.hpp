@@ -14,8 +14,8 @@ namespace burin {
 
 /// How sample values mean light.
 struct Transfer {
-    bool srgb = true;     ///< IEC 61966-2-1
-    double gamma = 1;     ///< otherwise: light = value^gamma
+    bool srgb = true;  ///< IEC 61966-2-1
+    double gamma = 1;  ///< otherwise: light = value^gamma
 };
 
 /// width × height pixels from the top row down, 1 (grey) or 3 (red, green, blue) samples of 16 bits each; those of n bits
@@ -23,17 +23,17 @@ struct Transfer {
 /// 65535 = opaque; colours are never multiplied by it.
 struct Picture {
     int width = 0, height = 0, channels = 1;
-    int source_bits = 8;                       ///< a sample of the file: 1, 2, 4, 8 or 16; 8 for a palette
+    int source_bits = 8;  ///< a sample of the file: 1, 2, 4, 8 or 16; 8 for a palette
     std::vector<std::uint16_t> samples;
     std::vector<std::uint16_t> alpha;
     Transfer transfer;
-    std::optional<double> width_mm, height_mm; ///< physical size of the upright picture, where the file gives one
-    std::string kind;                          ///< "PNG", "JPEG", "TIFF", "WebP"
-    std::vector<std::string> notes;            ///< what a reader had to assume, for the report
+    std::optional<double> width_mm, height_mm;  ///< physical size of the upright picture, where the file gives one
+    std::string kind;                           ///< "PNG", "JPEG", "TIFF", "WebP"
+    std::vector<std::string> notes;             ///< what a reader had to assume, for the report
 };
 
 struct PictureLimits {
-    double most_megapixels = 120;              ///< of the header, refused before memory is taken
+    double most_megapixels = 120;  ///< of the header, refused before memory is taken
 };
 
 /// Reads PNG, JPEG, TIFF or WebP, told by the content. Orientation (EXIF, TIFF) is applied. Inks (CMYK) become red, green
@@ -61,7 +61,9 @@ struct PngText {
 /// 8-bit RGB or 16-bit grey to PNG bytes, written fast (compression level 1, Sub filter). Rows from the top.
 /// `width_mm` > 0 writes pHYs; the RGB one says that it is sRGB. Throws Error (output) where the samples do not fill the size
 /// or a key is empty.
-[[nodiscard]] std::string write_png_rgb(std::span<const std::uint8_t> rgb, int width, int height, double width_mm, const std::vector<PngText>& texts);
-[[nodiscard]] std::string write_png_grey16(std::span<const std::uint16_t> grey, int width, int height, double width_mm, const std::vector<PngText>& texts);
+[[nodiscard]] std::string write_png_rgb(std::span<const std::uint8_t> rgb, int width, int height, double width_mm,
+                                        const std::vector<PngText>& texts);
+[[nodiscard]] std::string write_png_grey16(std::span<const std::uint16_t> grey, int width, int height, double width_mm,
+                                           const std::vector<PngText>& texts);
 
 }  // namespace burin

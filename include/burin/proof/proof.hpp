@@ -17,12 +17,12 @@ namespace burin {
 
 /// One program to be proved, in running order.
 struct ProofProgram {
-    std::string file;              ///< for sentences
+    std::string file;  ///< for sentences
     std::string_view text;
     Bit bit;
-    double feed = 0, plunge = 0;   ///< mm/min, the most that may be
-    double most_at_once = 0;       ///< m of promise 3, mm
-    double spin_up_s = 0;          ///< least dwell between spindle on and the first cut
+    double feed = 0, plunge = 0;            ///< mm/min, the most that may be
+    double most_at_once = 0;                ///< m of promise 3, mm
+    double spin_up_s = 0;                   ///< least dwell between spindle on and the first cut
     std::vector<std::uint32_t> pass_lines;  ///< where passes begin, from the writer; may be empty
 };
 
@@ -32,25 +32,25 @@ struct ProofTask {
     Machine machine;
     Stock stock;
     std::vector<ProofProgram> programs;
-    double allowance = 0.3;             ///< g, mm
-    double scallop = 0;                 ///< asked for, mm
-    double breakthrough = 0;            ///< declared, mm below the stock's underside
-    double lift = 0;                    ///< of a dry run: 4, 5, 7, 8 only are proved on the lifted text
-    double cell = 0.1;                  ///< where there is no design
+    double allowance = 0.3;   ///< g, mm
+    double scallop = 0;       ///< asked for, mm
+    double breakthrough = 0;  ///< declared, mm below the stock's underside
+    double lift = 0;          ///< of a dry run: 4, 5, 7, 8 only are proved on the lifted text
+    double cell = 0.1;        ///< where there is no design
 };
 
 /// One promise checked at one program (or the whole job).
 struct Check {
-    std::string name;       ///< short, stable: "nothing below the design", "nothing left standing", …
+    std::string name;  ///< short, stable: "nothing below the design", "nothing left standing", …
     bool ok = true;
-    std::string detail;     ///< a sentence with the number; when broken: place, and what would mend it
-    std::string file;       ///< empty: the whole job
-    std::uint32_t line = 0; ///< 0: no line
+    std::string detail;      ///< a sentence with the number; when broken: place, and what would mend it
+    std::string file;        ///< empty: the whole job
+    std::uint32_t line = 0;  ///< 0: no line
     Point3 place;
 };
 
 struct PassFigures {
-    double z = 0, length = 0, time_s = 0;   ///< lowest z, mm; way in feed, mm
+    double z = 0, length = 0, time_s = 0;  ///< lowest z, mm; way in feed, mm
     std::uint32_t first_line = 0;
 };
 
@@ -60,7 +60,7 @@ struct ProgramFigures {
     std::uint32_t lines = 0;
     std::size_t bytes = 0;
     double time_s = 0, cut_length = 0, rapid_length = 0, removed_mm3 = 0;
-    Point3 lo, hi;                           ///< extents of its moves
+    Point3 lo, hi;  ///< extents of its moves
     double most_at_once = 0, largest_section = 0, largest_peck = 0, fastest_down = 0;
     int rapids_in_stock = 0;
     bool inside_travel = true;
@@ -69,15 +69,15 @@ struct ProgramFigures {
 
 struct Proof {
     bool holds = false;
-    HeightMap surface;                        ///< what is left, 0 = stock top
-    HeightMap reach;                          ///< closing of the design by the finishing bit (empty without design)
-    double deepest_gouge = 0;                 ///< mm below the design beyond the sideways slack; ≤ 0.02 kept
+    HeightMap surface;                                ///< what is left, 0 = stock top
+    HeightMap reach;                                  ///< closing of the design by the finishing bit (empty without design)
+    double deepest_gouge = 0;                         ///< mm below the design beyond the sideways slack; ≤ 0.02 kept
     double left_standing = 0, left_standing_rms = 0;  ///< mm along the normal above the reach, scallop included
-    double most_at_once = 0, largest_section = 0;      ///< over all programs; section as share of what is allowed
+    double most_at_once = 0, largest_section = 0;     ///< over all programs; section as share of what is allowed
     int rapids_in_stock = 0;
     bool inside_travel = true;
     std::vector<ProgramFigures> programs;
-    std::vector<Check> checks;                ///< all, kept and broken, in a fixed order
+    std::vector<Check> checks;  ///< all, kept and broken, in a fixed order
 };
 
 /// Deterministic on any number of threads. Throws only Error (stopped).

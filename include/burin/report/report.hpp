@@ -24,37 +24,37 @@ struct ReportProgram {
     Bit bit;
     Feeds feeds;
     double allowance = 0;
-    std::string purpose;                     ///< "roughing", "finishing", "roughing and finishing"
-    Track track;                             ///< as read back from the text
+    std::string purpose;  ///< "roughing", "finishing", "roughing and finishing"
+    Track track;          ///< as read back from the text
 };
 
 /// Where Z can be touched off again after a change of bit.
 struct TouchSpot {
-    std::optional<Point> spot;               ///< a place of the top that no program cuts; empty: use the spoilboard
-    double spoilboard_z = 0;                 ///< work z of the spoilboard: minus the stock's thickness
+    std::optional<Point> spot;  ///< a place of the top that no program cuts; empty: use the spoilboard
+    double spoilboard_z = 0;    ///< work z of the spoilboard: minus the stock's thickness
 };
 
 struct JobReport {
     std::string name, version;
-    std::string command;                     ///< which kind of job: "relief"
+    std::string command;  ///< which kind of job: "relief"
     Machine machine;
     Material material;
     Stock stock;
-    std::string zero;                        ///< as in the option: "lower-left"
+    std::string zero;  ///< as in the option: "lower-left"
     double depth = 0, lift = 0, cell = 0;
-    Box design_box;                          ///< of the picture on the stock, work coordinates
-    HeightMap design;                        ///< over the stock
-    const Picture* picture = nullptr;        ///< to be shown beside the result
+    Box design_box;                    ///< of the picture on the stock, work coordinates
+    HeightMap design;                  ///< over the stock
+    const Picture* picture = nullptr;  ///< to be shown beside the result
     std::string picture_name;
     std::vector<ReportProgram> programs;
-    std::vector<std::string> idle_bits;      ///< bits that found nothing to do, a sentence each
+    std::vector<std::string> idle_bits;  ///< bits that found nothing to do, a sentence each
     Proof proof;
     double time_s = 0;
     TouchSpot touch;
-    double flatness_mm = 0;                  ///< how flat the stock must be for this depth
-    std::vector<std::string> assumed;        ///< what was assumed or reckoned and how, a sentence each
-    std::vector<std::string> warnings;       ///< each with what to do
-    std::vector<std::string> cautions;       ///< safety
+    double flatness_mm = 0;             ///< how flat the stock must be for this depth
+    std::vector<std::string> assumed;   ///< what was assumed or reckoned and how, a sentence each
+    std::vector<std::string> warnings;  ///< each with what to do
+    std::vector<std::string> cautions;  ///< safety
 };
 
 /// The cut surface, lit and coloured as the material: PNG bytes, at least 1200 px wide.
