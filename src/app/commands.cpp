@@ -111,6 +111,7 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     const bool quiet = line.run.quiet.value_or(false), json = line.run.json.value_or(false);
     const Job job = job_of(line);
     check_folder(folder);
+    check_inputs_survive(job, line.command->command == command_make ? fs::path(line.argument) : fs::path(), folder);
     ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
     Crew crew;
     crew.threads = static_cast<int>(line.run.threads.value_or(std::max(1U, std::thread::hardware_concurrency())));

@@ -66,8 +66,9 @@ void write_cut(std::string& out, const Cut& cut) {
 }  // namespace
 
 std::string write_job(const Job& job) {
-    std::string out =
-        "# The whole job, every value written out: `burin make` on this file gives the same programs again.\n"
+    std::string out(job_file_mark);
+    out +=
+        " `burin make` on this file gives the same programs again.\n"
         "# `reckoned` names what the program chose; change such a value and it counts as yours.\n";
     std::vector<std::string_view> tables;
     if (job.machine_table) tables.push_back("machine");

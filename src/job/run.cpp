@@ -199,6 +199,26 @@ std::vector<std::string> summary_of(const JobReport& report) {
 
 }  // namespace
 
+void check_inputs_survive(const Job& job, const std::filesystem::path& job_file, const std::filesystem::path& folder) {
+    namespace fs = std::filesystem;
+    const auto same = [&](const fs::path& input, const char* result) {
+        std::error_code error;
+        return fs::equivalent(input, folder / result, error) && !error;
+    };
+    for (const Cut& cut : job.cuts)
+        for (const char* result : {"preview.png", "surface.png", "paths.svg", "job.toml", "report.html", "report.json"})
+            if (cut.picture && same(*cut.picture, result))
+                throw Error(Fault::output,
+                            fmt::format("The picture '{}' would be replaced by a result of the same name. Give another folder with -o.",
+                                        *cut.picture));
+    if (!job_file.empty() && same(job_file, "job.toml") && !read_text(job_file, "job file").starts_with(job_file_mark))
+        throw Error(
+            Fault::output,
+            fmt::format(
+                "Your job file '{}' would be replaced by the one that goes with the results. Give another folder with -o, or rename it.",
+                job_file.string()));
+}
+
 Finished run_job(const Job& job, const PresetFolders& presets, const Crew& crew) {
     if (job.cuts.size() != 1)
         throw Error(
@@ -209,6 +229,11 @@ Finished run_job(const Job& job, const PresetFolders& presets, const Crew& crew)
     const Cut& cut = job.cuts.front();
     const Workshop workshop = find_workshop(job, presets);
     if (!cut.picture) throw Error(Fault::usage, "No picture was given.");
+    if (!is_utf8(*cut.picture))
+        throw Error(Fault::input,
+                    "The picture's name holds bytes that are no letters (no UTF-8), which the job file could not say. Rename it.");
+    if (job.trial_at && !job.trial)
+        throw Error(Fault::usage, "--trial-at says where a trial piece lies, and none was asked for: add --trial, as in --trial 20x20.");
     crew.say("picture");
     const Bytes bytes = read_file(*cut.picture, "picture");
     const std::string digest = sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});

@@ -55,6 +55,7 @@ TEST_CASE("values that are wrong in themselves are usage errors") {
     expect_bowl(scratch, 2, "--bit", {"--bit", "vee:190:0.1:3"});
     expect_bowl(scratch, 2, "100x80x12", {"--stock", "30x30"});
     expect_bowl(scratch, 2, "--stock", {"--at", "3,4"});
+    expect_bowl(scratch, 2, "--trial", {"--trial-at", "3,4"});
     expect_bowl(scratch, 2, "one of them", {"--stepover", "0.1", "--scallop", "0.01"});
     expect(scratch, 2, "--width", {scratch / "bowl.png"});
     expect(scratch, 2, "above 0", {scratch / "bowl.png", "--width", "-5"});
@@ -168,4 +169,35 @@ TEST_CASE("folders that cannot be written") {
         CHECK(call(small_job(scratch, {}, scratch / "locked")).status == 4);
         ::chmod((scratch / "locked").c_str(), 0700);
     }
+}
+
+TEST_CASE("results never take the place of what they are made from") {
+    const Scratch scratch;
+    fs::rename(scratch / "bowl.png", scratch / "preview.png");
+    const std::string picture = text_of(scratch / "preview.png");
+    const Outcome over_picture = call({"relief", scratch / "preview.png", "--width", "14", "-o", scratch / ""});
+    INFO(over_picture.err);
+    CHECK(over_picture.status == 4);
+    CHECK(text_of(scratch / "preview.png") == picture);
+    const std::string job = "# the museum's own\n[[cut]]\nmake = \"relief\"\npicture = \"preview.png\"\nwidth = 14\nheights = \"map\"\n";
+    fs::create_directory(scratch / "card");
+    put(scratch / "card/job.toml", job);
+    fs::rename(scratch / "preview.png", scratch / "card/bowl.png");
+    const std::string right = std::string(job).replace(job.find("preview"), 7, "bowl");
+    put(scratch / "card/job.toml", right);
+    CHECK(call({"make", scratch / "card/job.toml", "-o", scratch / "card"}).status == 4);
+    CHECK(text_of(scratch / "card/job.toml") == right);
+    REQUIRE(call({"make", scratch / "card/job.toml", "-o", scratch / "results"}).status == 0);
+    CHECK(call({"make", scratch / "results/job.toml", "-o", scratch / "results"}).status == 0);  // the program's own may be
+}
+
+TEST_CASE("names that are no text") {
+    const Scratch scratch;
+    fs::copy(scratch / "bowl.png", scratch / "b\xffwl.png");
+    expect(scratch, 3, "UTF-8", {scratch / "b\xffwl.png", "--width", "14"});
+    expect_bowl(scratch, 2, "UTF-8", {"--name", "\xff"});
+    fs::copy(scratch / "bowl.png", scratch / "Möwe (\"neu\")\n.png");
+    CHECK(call({"relief", scratch / "Möwe (\"neu\")\n.png", "--heights", "map", "--width", "14", "-o", scratch / "a"}).status == 0);
+    CHECK(call({"make", scratch / "a/job.toml", "-o", scratch / "b"}).status == 0);
+    CHECK((contents(scratch / "a") == contents(scratch / "b")));
 }

@@ -15,5 +15,7 @@ namespace burin {
 /// The same job as TOML that reads back to an equal one, keys in the order of the option table. Values that are not
 /// given are left out.
 [[nodiscard]] std::string write_job(const Job& job);
+/// How every file of write_job begins.
+inline constexpr std::string_view job_file_mark = "# The whole job, every value written out:";
 
 }  // namespace burin

@@ -1,5 +1,7 @@
 /// Reading files and releasing jobs. No source: what the folder must look like follows from the contract in files.hpp;
 /// the digests are those of FIPS 180-4's published examples.
+#include <fcntl.h>
+#include <sys/file.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -178,6 +180,18 @@ TEST_CASE("a medium that fills up leaves the earlier job whole") {
     release(scratch.path, one_bit("a"));
     CHECK(with_limit(50000, [&] { release(scratch.path, large); }) == Fault::output);
     CHECK(contents(scratch.path) == as_map(one_bit("a")));
+}
+
+TEST_CASE("two runs never write to one folder at a time") {
+    const Scratch scratch;
+    release(scratch.path, one_bit("a"));
+    const int other = ::open(scratch.path.c_str(), O_RDONLY | O_DIRECTORY);
+    REQUIRE(::flock(other, LOCK_EX | LOCK_NB) == 0);
+    CHECK(fault_of([&] { release(scratch.path, one_bit("b")); }) == Fault::output);
+    CHECK(contents(scratch.path) == as_map(one_bit("a")));
+    ::close(other);
+    release(scratch.path, one_bit("b"));
+    CHECK(contents(scratch.path) == as_map(one_bit("b")));
 }
 
 TEST_CASE("what a killed run left is swept by the next one") {

@@ -49,6 +49,13 @@ TEST_CASE("numbers of job files read back to the same value") {
     }
 }
 
+TEST_CASE("letters are told from stray bytes") {  // RFC 3629
+    for (const char* text : {"", "lamp", "Möwe", "灯台", "\xf0\x9f\x90\xa6", "\xed\x9f\xbf", "\xf4\x8f\xbf\xbf"}) CHECK(is_utf8(text));
+    for (const char* text : {"\xff", "M\xf6we", "\x80", "\xc3", "\xc0\x80", "\xe0\x80\x80", "\xed\xa0\x80", "\xf4\x90\x80\x80",
+                             "\xf0\x9f\x90", "\xf5\x80\x80\x80"})
+        CHECK_FALSE(is_utf8(text));
+}
+
 TEST_CASE("stocks and borders") {
     const StockSize plate = parse_stock("100x80.5x12");
     CHECK((!plate.round && plate.width == 100 && plate.height == 80.5 && plate.thickness == 12));
