@@ -9,6 +9,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
+#include <numbers>
 
 namespace burin::proving {
 namespace {
@@ -20,29 +22,30 @@ struct Offset {
     int i, j;
 };
 
-/// Cells of a disc that no strip of width `allowance` can hold, whatever its direction. A strip holds centres up to its width
-/// apart, so the disc must reach farther than half of it on both sides of its centre, in all directions.
+/// Cells of the smallest disc, round a cell's centre or a corner, that no strip of width `allowance` can hold, whatever its
+/// direction. A strip holds centres up to its width apart, so the disc must be wider than that in all directions.
 std::vector<Offset> strip_disc(double allowance, double cell) {
-    std::vector<Offset> disc{{0, 0}};
-    if (allowance < 0.5 * cell) return disc;
+    if (allowance < 0.5 * cell) return {{0, 0}};
     const double half = allowance / 2 / cell;
-    for (int limit = 1;; ++limit) {  // squared radius in cells
-        disc.clear();
-        const int r = static_cast<int>(std::sqrt(limit));
-        for (int j = -r; j <= r; ++j)
-            for (int i = -r; i <= r; ++i)
-                if (i * i + j * j <= limit) disc.push_back({i, j});
-        double least = 1e9;
-        for (int k = 0; k < 64; ++k) {
-            const double angle = k * 3.14159265358979323846 / 64;
-            double support = 0;
-            for (const Offset& o : disc) support = std::max(support, o.i * std::cos(angle) + o.j * std::sin(angle));
-            least = std::min(least, support);
-        }
-        if (least > half + 1e-3) {
+    for (double limit = 0.5;; limit += 0.5) {  // squared radius in cells
+        for (const double middle : {0.0, 0.5}) {
+            std::vector<Offset> disc;
+            const auto squared = [&](const Offset& o) { return (o.i - middle) * (o.i - middle) + (o.j - middle) * (o.j - middle); };
+            const int r = static_cast<int>(std::sqrt(limit)) + 1;
+            for (int j = -r; j <= r; ++j)
+                for (int i = -r; i <= r; ++i)
+                    if (squared({i, j}) <= limit) disc.push_back({i, j});
+            double least = 1e9;  // half of its width in the direction in which that is least
+            for (int k = 0; k < 64; ++k) {
+                const double angle = k * std::numbers::pi / 64;
+                double support = 0;
+                for (const Offset& o : disc)
+                    support = std::max(support, (o.i - middle) * std::cos(angle) + (o.j - middle) * std::sin(angle));
+                least = std::min(least, support);
+            }
+            if (least <= half + 1e-3) continue;
             // The outermost first: what is no wider than a strip is seen soonest there.
-            std::stable_sort(disc.begin(), disc.end(),
-                             [](const Offset& a, const Offset& b) { return a.i * a.i + a.j * a.j > b.i * b.i + b.j * b.j; });
+            std::stable_sort(disc.begin(), disc.end(), [&](const Offset& a, const Offset& b) { return squared(a) > squared(b); });
             return disc;
         }
     }
@@ -112,7 +115,10 @@ struct BandReplay {
 /// Heights taken in this stride and the one before it.
 class Strides {
 public:
-    Strides(Band& band, const std::vector<Offset>& disc, int margin) : band_(band), disc_(disc), margin_(margin) {}
+    Strides(Band& band, const std::vector<Offset>& disc) : band_(band), disc_(disc) {
+        const auto [low, high] = std::minmax_element(disc.begin(), disc.end(), [](const Offset& a, const Offset& b) { return a.j < b.j; });
+        disc_rows_ = high->j - low->j + 1;
+    }
 
     void begin_way(Replay& replay, double may) {
         close();
@@ -164,10 +170,10 @@ public:
     }
 
 private:
-    /// A disc spans 2 margin + 1 rows, so one of every so many rows shows whether there can be one in which everywhere more was
+    /// A disc spans so many rows that one of every so many shows whether there can be one in which everywhere more was
     /// taken than in any before.
     bool may_hold_disc(const Cells& cells) const {
-        const int span = 2 * margin_ + 1;
+        const int span = disc_rows_;
         for (int j = (cells.first_row + span - 1) / span * span; j <= cells.last_row; j += span)
             if (next_above(cells.first_column, j, cells.last_column) <= cells.last_column) return true;
         return false;
@@ -202,7 +208,7 @@ private:
 
     Band& band_;
     const std::vector<Offset>& disc_;
-    int margin_ = 0;
+    int disc_rows_ = 1;
     Replay* replay_ = nullptr;
     float may_ = 0, taken_ = 0;
     std::uint32_t stride_ = 0, last_piece_ = 0;
@@ -251,7 +257,7 @@ BandReplay replay_band(HeightMap& surface, const Stock& stock, const std::vector
     BandReplay result;
     result.tallies.resize(ways.size());
     result.replays.resize(ways.size());
-    Strides strides(band, disc, margin);
+    Strides strides(band, disc);
     for (std::size_t w = 0; w < ways.size(); ++w) {
         const Way& way = ways[w];
         Replay& replay = result.replays[w];
@@ -311,7 +317,7 @@ std::vector<Replay> remove_stock(HeightMap& surface, const Stock& stock, std::ve
                                  const std::vector<double>& may, const Crew& crew) {
     const auto disc = strip_disc(allowance, surface.cell());
     int margin = 0;
-    for (const Offset& o : disc) margin = std::max(margin, o.j);
+    for (const Offset& o : disc) margin = std::max(margin, std::abs(o.j));
     const int bands = (surface.height() + band_rows - 1) / band_rows;
     std::vector<BandReplay> parts(static_cast<std::size_t>(bands));
     in_parallel(crew, bands, [&](int k) {

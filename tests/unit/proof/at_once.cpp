@@ -76,8 +76,13 @@ TEST_CASE("A slot too deep at once is refused, in levels it is not") {
 TEST_CASE("Strips up to the allowance wide do not count as height, wider ones do, in every direction") {
     // Source: plane geometry. A trench 3 deep is there already; beside it the second program takes a strip.
     const Bit bit = bit_of("flat:2.0", 5);
+    struct Strip {
+        double allowance, width;
+        bool counts;
+    };
     for (int angle = 0; angle < 180; angle += 15)
-        for (const auto& [strip, counts] : {std::pair{0.28, false}, std::pair{0.75, true}}) {
+        for (const auto& [allowance, strip, counts] :
+             {Strip{0.3, 0.28, false}, Strip{0.3, 0.75, true}, Strip{0.2, 0.18, false}, Strip{0.2, 0.55, true}}) {
             const double a = angle * std::numbers::pi / 180, ux = std::cos(a), uy = std::sin(a), x = 12 - 5 * ux, y = 12 - 5 * uy;
             Text trench, skim;
             trench.add(fmt::format("G0 X{:.3f} Y{:.3f}", x, y))
@@ -87,7 +92,9 @@ TEST_CASE("Strips up to the allowance wide do not count as height, wider ones do
             skim.add(fmt::format("G0 X{:.3f} Y{:.3f}", x + ux, y + uy)).add("G1 Z-3 F100");
             skim.add(fmt::format("X{:.3f} Y{:.3f} F400", x + ux - strip * uy, y + uy + strip * ux));
             skim.add(fmt::format("X{:.3f} Y{:.3f}", x + 9 * ux - strip * uy, y + 9 * uy + strip * ux)).end();
-            const Proof proof = run(task_on(24, 24, 6), {trench, skim}, {bit, bit}, {100, 100});
+            ProofTask task = task_on(24, 24, 6);
+            task.allowance = allowance;
+            const Proof proof = run(task, {trench, skim}, {bit, bit}, {100, 100});
             INFO(angle << " degrees, strip " << strip);
             if (counts)
                 CHECK(proof.programs[1].most_at_once == Approx(3.0).margin(0.01));
