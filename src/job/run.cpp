@@ -115,7 +115,12 @@ Proved plan_until_proved(const SettledRelief& relief, const Placed& placed, cons
         proved.proof = prove(proof_task(relief, placed.design, proved.programs), crew);
         if (proved.proof.holds || !only_too_much_at_once(proved.proof)) break;
     }
-    if (!proved.proof.holds) throw Error(Fault::refused, refusal(proved.proof));
+    if (!proved.proof.holds) {
+        std::string why = refusal(proved.proof);
+        if (placed.design.cell() > 0.1)
+            why += fmt::format("\n  Cells of {} mm are too coarse for this design: leave --cell out.", number_text(placed.design.cell()));
+        throw Error(Fault::refused, why);
+    }
     return proved;
 }
 

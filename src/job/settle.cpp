@@ -18,6 +18,8 @@ namespace {
 
 constexpr double stock_margin = 5, usual_thickness = 12;
 constexpr double most_cells_reckoned = 16e6, most_cells_given = 100e6;
+constexpr double vee_ridge = 0.01;         // mm between the lines of a vee: half of what the proof lets stand
+constexpr double coarsest_provable = 0.1;  // mm: a wall may move sideways by one cell, and never by more than this
 
 /// Decides between what was given and what is reckoned, and keeps the list of the latter.
 class Chooser {
@@ -262,10 +264,15 @@ void settle_lines(const Point& area, Chooser& choose, SettledRelief& relief) {
     relief.one_way = *cut.one_way;
     relief.tolerance = *cut.tolerance;
     if (!choose.given("cell", cut.cell, reckon_cell(finishing, area.x, area.y)))
-        relief.assumed.push_back(
-            fmt::format("Everything is computed on cells of {} mm, reckoned from the finishing bit{}.", number_text(*cut.cell),
-                        *cut.cell > reckon_cell(finishing, 1, 1) ? " and coarsened until the stock has at most 16 million of them" : ""));
+        relief.assumed.push_back(fmt::format("Everything is computed on cells of {} mm, reckoned from the finishing bit{}.",
+                                             number_text(*cut.cell),
+                                             *cut.cell > reckon_cell(finishing, 1, 1) ? " and coarsened for the size of the stock" : ""));
     relief.heights.cell = *cut.cell;
+    if (*cut.cell > coarsest_provable)
+        relief.warnings.push_back(
+            fmt::format("Cells of {} mm are coarser than the {} mm by which a wall may move sideways: only gentle surfaces pass the proof. "
+                        "Leave --cell out.",
+                        number_text(*cut.cell), number_text(coarsest_provable)));
     if (area.x / *cut.cell * (area.y / *cut.cell) > most_cells_given)
         throw refused(
             fmt::format("Cells of {} mm make more than {:.0f} million over this stock. Give a larger --cell or a smaller --stock.",
@@ -277,7 +284,7 @@ void settle_lines(const Point& area, Chooser& choose, SettledRelief& relief) {
 double reckon_cell(const Bit& finishing, double width, double height) {
     const double wanted = finishing.tip_diameter() / 2 / 5;
     double cell = wanted >= 0.1 - 1e-9 ? 0.1 : wanted >= 0.05 - 1e-9 ? 0.05 : 0.02;
-    for (const double coarser : {0.05, 0.1, 0.2, 0.5, 1.0, 2.0})
+    for (const double coarser : {0.05, coarsest_provable})
         if (width / cell * (height / cell) > most_cells_reckoned && coarser > cell) cell = coarser;
     return cell;
 }
@@ -285,8 +292,11 @@ double reckon_cell(const Bit& finishing, double width, double height) {
 double reckon_stepover(const Bit& finishing) {
     const double tenth = finishing.tip_diameter() / 10;
     if (finishing.shape() != BitShape::vee) return tenth;
-    const double tip = finishing.spec().tip;
-    return std::max(tenth, rounded(tip / 2 + 2 * 0.01 * std::tan(finishing.spec().angle / 2)));
+    const double steepness = std::numbers::pi / 2 - finishing.spec().angle / 2;  // of the vee's side
+    const double floors = finishing.spec().tip + 2 * vee_ridge / std::tan(steepness);
+    // On a slope φ the flat of the tip bridges from one groove to the next: s sin(a − φ) sin φ / sin a, most at φ = a/2.
+    const double slopes = 2 * vee_ridge / std::tan(steepness / 2);
+    return std::max(tenth, std::floor(std::min(floors, slopes) * 1000) / 1000);
 }
 
 double scallop_of(const Bit& bit, double stepover) {

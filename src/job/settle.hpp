@@ -51,9 +51,9 @@ struct Workshop {
 [[nodiscard]] SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256);
 
 /// Side of the cells: a fifth of the finishing bit's tip radius, taken down to 0.1, 0.05 or 0.02 mm, then up again until
-/// an area has at most 16 million cells.
+/// the area has at most 16 million cells; never above 0.1, for a wall may move sideways by one cell and by no more than that.
 [[nodiscard]] double reckon_cell(const Bit& finishing, double width, double height);
-/// 10 % of the tip's diameter; vees: what leaves at most 0.01 mm between lines on a floor.
+/// 10 % of the tip's diameter; vees: what leaves at most 0.01 mm between lines, on floors and on slopes across them.
 [[nodiscard]] double reckon_stepover(const Bit& finishing);
 /// Height of what lines `stepover` apart leave between them on a floor.
 [[nodiscard]] double scallop_of(const Bit& bit, double stepover);
