@@ -302,7 +302,6 @@ std::string proved(const JobReport& report) {
 std::string assumed(const JobReport& report) {
     std::string out = "<section><h2>What was assumed and reckoned</h2>";
     std::vector<std::string> sentences = report.assumed;
-    sentences.push_back(fmt::format("Computed on cells of {} mm.", number(report.cell, 3)));
     if (!report.material.source.empty())
         sentences.push_back(
             fmt::format("Figures for {}: {}.", title_of(report.material.title, report.material.name), report.material.source));

@@ -75,7 +75,8 @@ footer{margin-top:2.5rem;font-size:.85rem;color:var(--soft)}
 }
 @media print{
 @page{size:A4;margin:13mm 14mm}
-body{font-size:9.6pt;line-height:1.38;background:#fff;-webkit-print-color-adjust:exact;print-color-adjust:exact}
+html{font-size:9.6pt}
+body{font-size:1rem;line-height:1.38;background:#fff;-webkit-print-color-adjust:exact;print-color-adjust:exact}
 main{max-width:none;padding:0}
 h2{margin:1rem 0 .4rem;font-size:1.2rem;break-after:avoid}
 li{margin:.1rem 0}
@@ -85,7 +86,7 @@ ul,ol,p{margin-bottom:.4rem}
 .facts,.verdict,.warn,.cautions{margin:.6rem 0}
 .grid{gap:.25rem .8rem}
 h3{break-after:avoid}
-.program,.facts,figure,li,.verdict,.warn,.cautions{break-inside:avoid}
+.program,.facts,figure,li,p,.verdict,.warn,.cautions{break-inside:avoid}
 .pair{grid-template-columns:2fr 1fr;gap:12px}
 .pair.even{grid-template-columns:1.15fr 1fr}
 .program{grid-template-columns:60px 1fr;padding:.6rem}

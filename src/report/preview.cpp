@@ -203,6 +203,7 @@ float shouldered(float v) { return v < 0.65f ? v : 1 - 0.35f * std::exp((0.65f -
 }  // namespace
 
 std::string preview_png(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew) {
+    if (surface.empty()) throw Error(Fault::refused, "There is no surface to show: the proof was not run.");
     const View view = view_over(surface, stock);
     const auto width = static_cast<std::size_t>(view.width);
     light::Relief relief{view.width, view.height, view.pixel, resampled(surface, view, crew)};

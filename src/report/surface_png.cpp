@@ -13,6 +13,7 @@
 namespace burin {
 
 std::string surface_png(const HeightMap& surface) {
+    if (surface.empty()) throw Error(Fault::refused, "There is no surface to draw: the proof was not run.");
     const auto [lowest, highest] = std::minmax_element(surface.values().begin(), surface.values().end());
     const double lo = *lowest, hi = *highest, scale = hi > lo ? 65535 / (hi - lo) : 0;
     const int width = surface.width(), height = surface.height();

@@ -82,6 +82,12 @@ TEST_CASE("A level surface has a surface.png too") {
     CHECK(std::all_of(picture.samples.begin(), picture.samples.end(), [](std::uint16_t s) { return s == 0; }));
 }
 
+TEST_CASE("Without a surface there is a sentence, no picture") {
+    // Source: the contract of the two functions.
+    CHECK_THROWS_AS(surface_png(HeightMap()), Error);
+    CHECK_THROWS_AS(preview_png(HeightMap(), plank(10, 10), made_up::pine(), Crew{}), Error);
+}
+
 TEST_CASE("The preview is at least 1200 pixels wide and shows the whole stock") {
     const Crew crew{2, nullptr, {}};
     const Material pine = made_up::pine();
