@@ -101,7 +101,7 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     std::vector<Way> ways(count);
     in_parallel(crew, static_cast<int>(count), [&](int k) {
         const auto n = static_cast<std::size_t>(k);
-        ways[n] = way_of(task.programs[n], task.machine, task.allowance, proof.surface.cell());
+        ways[n] = way_of(task.programs[n], task, proof.surface.cell());
         ways[n].timing = reckon_time(ways[n].read.track, task.machine);
     });
 

@@ -11,6 +11,7 @@ namespace burin::proving {
 namespace {
 
 constexpr double chord_tolerance = 0.0005;
+constexpr double most_pieces = 65536;    // of one leg: beyond any machine's travel, but a text may say anything
 constexpr double vertical_below = 1e-6;  // mm in X and Y
 
 void take_chords(const Track& track, Way& way) {
@@ -33,8 +34,13 @@ void take_chords(const Track& track, Way& way) {
     }
 }
 
-LegKind kind_of(const Point3& a, const Move& leg) {
-    if (std::min(a.z, leg.to.z) >= 0 || a == leg.to) return LegKind::air;
+/// `near`: where the bit and what holds it may touch stock.
+LegKind kind_of(const Point3& a, const Move& leg, const Box& near) {
+    const Point3& b = leg.to;
+    if (std::min(a.z, b.z) >= 0 || a == b) return LegKind::air;
+    if (std::max(a.x, b.x) < near.lo.x || std::min(a.x, b.x) > near.hi.x || std::max(a.y, b.y) < near.lo.y ||
+        std::min(a.y, b.y) > near.hi.y)
+        return LegKind::air;
     if (leg.kind == MoveKind::rapid) return LegKind::rapid;
     return distance(flat(a), flat(leg.to)) < vertical_below ? LegKind::vertical : LegKind::cut;
 }
@@ -61,10 +67,10 @@ Point3 Way::start_of(std::size_t leg, std::uint32_t n) const {
     return {a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share, a.z + (b.z - a.z) * share};
 }
 
-Way way_of(const ProofProgram& program, const Machine& machine, double allowance, double cell) {
+Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
     Way way;
     way.asked = &program;
-    way.read = read_program(program.text, machine.dwell_in_milliseconds);
+    way.read = read_program(program.text, task.machine.dwell_in_milliseconds);
     const Track& track = way.read.track;
     way.has_arcs = std::any_of(track.moves.begin(), track.moves.end(),
                                [](const Move& m) { return m.kind == MoveKind::arc_cw || m.kind == MoveKind::arc_ccw; });
@@ -73,8 +79,11 @@ Way way_of(const ProofProgram& program, const Machine& machine, double allowance
     way.shank = cylinder(program.bit.spec().shank / 2);
     way.collet = cylinder(collet_nut_diameter / 2);
     way.dip = Dip(program.bit);
-    way.window = std::max(program.bit.radius(), 1.5 * allowance);
+    way.window = std::max(program.bit.radius(), 1.5 * task.allowance);
 
+    const double around = std::max({program.bit.radius(), program.bit.spec().shank / 2, collet_nut_diameter / 2}) + cell;
+    const Box& stock = task.stock.bounds;
+    const Box near{{stock.lo.x - around, stock.lo.y - around}, {stock.hi.x + around, stock.hi.y + around}};
     const auto& legs = way.legs();
     way.kinds.resize(legs.size());
     way.first_piece.resize(legs.size() + 1);
@@ -86,7 +95,7 @@ Way way_of(const ProofProgram& program, const Machine& machine, double allowance
     const auto interrupt = [&] { stride += 2, gathered = 0; };
     for (std::size_t k = 0; k < legs.size(); ++k) {
         const Point3 &a = way.from(k), &b = legs[k].to;
-        const LegKind kind = way.kinds[k] = kind_of(a, legs[k]);
+        const LegKind kind = way.kinds[k] = kind_of(a, legs[k], near);
         way.first_piece[k] = static_cast<std::uint32_t>(way.strides.size());
         way.low_y[k] = static_cast<float>(std::min(a.y, b.y));
         way.high_y[k] = static_cast<float>(std::max(a.y, b.y));
@@ -99,7 +108,7 @@ Way way_of(const ProofProgram& program, const Machine& machine, double allowance
             way.strides.push_back(0);
         } else {
             const double length = distance(a, b);
-            const int count = std::max(1, static_cast<int>(std::ceil(length / way.window - 1e-9)));
+            const int count = static_cast<int>(std::clamp(std::ceil(length / way.window - 1e-9), 1.0, most_pieces));
             for (int n = 0; n < count; ++n) {
                 way.strides.push_back(stride);
                 gathered += length / count;

@@ -19,8 +19,8 @@ enum class LegKind : std::uint8_t { air, rapid, vertical, cut };
 
 /// One program, read and made ready to be replayed.
 ///
-/// Pieces are numbered through the program. A leg in the air has none, a rapid or a vertical leg one, a cutting leg as
-/// many as keep each within `window` of way.
+/// Pieces are numbered through the program. A leg in the air or away from the stock has none, a rapid or a vertical leg one, a cutting leg
+/// as many as keep each within `window` of way.
 ///
 /// The window of promise 3 is half a bit's diameter of way, but at least 1.5 times the allowance: what a stretch of way
 /// shorter than the allowance took would be no wider than the allowance in that direction, and pass for a skimmed wall.
@@ -60,6 +60,6 @@ struct Way {
 
 /// Reads the text and cuts its way into pieces. `timing` stays empty. `cell`: of the model of the stock; cells on the bit's rim
 /// count as cut, to be on the safe side, unless the cells are too large for the slack that makes up for it.
-[[nodiscard]] Way way_of(const ProofProgram& program, const Machine& machine, double allowance, double cell);
+[[nodiscard]] Way way_of(const ProofProgram& program, const ProofTask& task, double cell);
 
 }  // namespace burin::proving
