@@ -10,13 +10,27 @@ void Pen::pass(std::string what, double z) {
     path_.passes.push_back({path_.track.moves.size(), z, std::move(what)});
 }
 
-void Pen::rapid(const Point3& p) {
-    if (started_ && distance(p, at_) < 1e-9) return;
+void Pen::use(const Frame& frame) {
+    const Point job = frame_.to_job(flat(at_)), here = frame.from_job(job);
+    frame_ = frame;
+    at_ = {here.x, here.y, at_.z};
+}
+
+void Pen::go(const Point3& p, MoveKind kind, double feed) {
+    const bool across = flat(p) != flat(at_);
+    const Point job = frame_.to_job(flat(p));
+    const Point3 last = path_.track.moves.empty() ? path_.track.start : path_.track.moves.back().to;
     Move m;
-    m.to = p;
-    m.kind = MoveKind::rapid;
+    m.to = across ? Point3{job.x, job.y, p.z} : Point3{last.x, last.y, p.z};  // straight up and down to the last bit
+    m.kind = kind;
+    m.feed = static_cast<float>(feed);
     path_.track.moves.push_back(m);
     at_ = p;
+}
+
+void Pen::rapid(const Point3& p) {
+    if (started_ && distance(p, at_) < 1e-9) return;
+    go(p, MoveKind::rapid, 0);
     started_ = true;
 }
 
@@ -32,12 +46,7 @@ void Pen::approach(const Point& p, double z) { hop(p, safe_, z); }
 void Pen::cut(const Point3& p) {
     const double length = distance(at_, p), down = at_.z - p.z;
     if (length < 1e-9) return;
-    Move m;
-    m.to = p;
-    m.kind = MoveKind::feed;
-    m.feed = static_cast<float>(down > 0 ? std::floor(std::min(feed_, plunge_ * length / down)) : feed_);
-    path_.track.moves.push_back(m);
-    at_ = p;
+    go(p, MoveKind::feed, down > 0 ? std::floor(std::min(feed_, plunge_ * length / down)) : feed_);
 }
 
 void Pen::retract() {

@@ -3,6 +3,7 @@
 /// never slanted; what goes down goes no faster down than the plunge feed.
 #include "burin/base/grid.hpp"
 #include "burin/motion/track.hpp"
+#include "turning.hpp"
 
 namespace burin {
 
@@ -10,6 +11,8 @@ class Pen {
 public:
     Pen(double feed, double plunge, double safe_height) : feed_(feed), plunge_(plunge), safe_(safe_height) {}
 
+    /// Positions given and told from now on are the frame's.
+    void use(const Frame& frame);
     [[nodiscard]] const Point3& at() const { return at_; }
     [[nodiscard]] double safe_height() const { return safe_; }
     [[nodiscard]] bool started() const { return started_; }
@@ -25,8 +28,10 @@ public:
 
 private:
     void rapid(const Point3& p);
+    void go(const Point3& p, MoveKind kind, double feed);
     Toolpath path_;
-    Point3 at_{0, 0, 0};
+    Point3 at_{0, 0, 0};  // in the frame
+    Frame frame_;
     double feed_, plunge_, safe_;
     bool started_ = false;
 };

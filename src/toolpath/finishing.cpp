@@ -1,0 +1,170 @@
+// Finishing runs its lines over the predicted stock in thought. Where one line alone would take too much (channels and
+// steps that the larger bit could not enter), or would not come close enough, the place is opened first, level by level, by
+// the finishing bit itself. Then the lines are cut, and what they leave standing is followed level by level or in lines as
+// close as the cells, until the stock meets the bit's reach.
+#include "finishing.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "burin/toolpath/offset.hpp"
+#include "clearing.hpp"
+#include "contours.hpp"
+#include "lines.hpp"
+#include "stock_plan.hpp"
+#include "turning.hpp"
+#include "walls.hpp"
+
+namespace burin {
+namespace {
+
+/// Opens by levels what the lines must not take at once: positions within the bit of a marked cell.
+bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& marked, double spacing, HeightMap& stock,
+             const Crew& crew) {
+    const Mask near = grown(marked, bit.bit.radius() + 2 * tips.cell());
+    const HeightMap meets = offset_for(bit.bit, stock, crew);
+    HeightMap reached = tips.like(untouched);
+    float lowest = 0;
+    for (std::size_t c = 0; c < tips.size(); ++c)
+        if (near.values()[c]) lowest = std::min(lowest, tips.values()[c]);
+    const int levels = static_cast<int>(std::ceil(-static_cast<double>(lowest) / spacing - 1e-6));
+    bool opened = false;
+    for (int k = 1; k <= levels; ++k) {
+        const double z = std::max(-spacing * k, static_cast<double>(lowest));
+        const auto limit = static_cast<float>(z) + 1e-5F;
+        Mask region = tips.like(std::uint8_t{0});
+        bool here = false;
+        for (std::size_t c = 0; c < region.size(); ++c)
+            if (near.values()[c] && tips.values()[c] <= limit && meets.values()[c] > limit + 0.02F) {
+                region.values()[c] = 1;
+                here = true;
+            }
+        if (!here) continue;
+        opened = true;
+        pen.pass("opening level", z);
+        clear_level(pen, region, &meets, -spacing * (k - 1), level_order(bit, z, spacing, 0.005), &reached);
+    }
+    if (opened) lower(stock, swept_by(bit.bit, reached, crew));
+    return opened;
+}
+
+std::vector<double> lines_over(const HeightMap& tips, double stepover) {
+    std::vector<double> lines;
+    std::vector<float> row;
+    const double first = tips.centre(0, 0).y, last = tips.centre(0, tips.height() - 1).y;
+    for (int k = 0; first + k * stepover <= last + 1e-9; ++k) {
+        tip_row(tips, first + k * stepover, row);
+        if (*std::min_element(row.begin(), row.end()) < -1e-4F) lines.push_back(first + k * stepover);
+    }
+    return lines;
+}
+
+/// Marks cells where more than `most` is buried over a disc: stock all over it higher by `most` than the reach anywhere in
+/// it. A slot or a pit is such a place; the skin that roughing leaves on a slope, thin sideways, is not.
+void mark_buried(const HeightMap& stock, const HeightMap& reach, double radius, double most, Mask& marks, const Crew& crew) {
+    const HeightMap low = eroded_by_disc(stock, radius, crew), high = dilated_by_disc(reach, radius, crew);
+    for (std::size_t c = 0; c < marks.size(); ++c)
+        if (static_cast<double>(low.values()[c] - high.values()[c]) > most) marks.values()[c] = 1;
+}
+
+/// The finishing lines: rows of a frame that is turned by the wanted angle.
+struct Raster {
+    Frame frame;
+    HeightMap tips;             // in the frame
+    std::vector<double> lines;  // y in the frame
+};
+
+Raster raster_of(const HeightMap& tips, const ReliefOrder& order) {
+    Raster raster;
+    raster.frame = {order.angle, tips.bounds().centre()};
+    raster.tips = raster.frame.turned() ? into_frame(tips, raster.frame) : tips;
+    raster.lines = lines_over(raster.tips, order.stepover);
+    return raster;
+}
+
+/// Positions that a turned line passes within half a cell.
+HeightMap passed(const Raster& raster, const HeightMap& tips, double stepover) {
+    HeightMap reached = tips.like(untouched);
+    const double angle = raster.frame.angle, near = tips.cell() / 2 * (std::abs(std::cos(angle)) + std::abs(std::sin(angle))) + 1e-6;
+    const double first = raster.tips.centre(0, 0).y;
+    for (int j = 0; j < tips.height(); ++j)
+        for (int i = 0; i < tips.width(); ++i) {
+            const double y = raster.frame.from_job(tips.centre(i, j)).y - first;
+            if (std::abs(y - std::round(y / stepover) * stepover) <= near) reached(i, j) = tips(i, j);
+        }
+    return reached;
+}
+
+LinesTaken run_raster(const Bit& bit, const Raster& raster, const HeightMap& tips, const HeightMap& stock, double stepover,
+                      const TakeLimits& limits, const Crew& crew) {
+    if (!raster.frame.turned()) return run_lines(bit, raster.tips, stock, raster.lines, limits, crew);
+    LinesTaken in_frame = run_lines(bit, raster.tips, into_frame(stock, raster.frame), raster.lines, limits, crew);
+    LinesTaken taken{stock, out_of_frame(in_frame.too_much, stock, raster.frame), in_frame.count};
+    lower(taken.stock, swept_by(bit, passed(raster, tips, stepover), crew));
+    return taken;
+}
+
+/// Opens what the lines must not take or would not reach, until they may run. Returns what they leave.
+HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& reach, const Raster& raster,
+                         const ReliefOrder& order, HeightMap& stock, const Crew& crew) {
+    const double most = (bit.depth_per_pass + order.allowance) * order.take, spacing = std::min(bit.depth_per_pass, most);
+    for (int round = 0;; ++round) {
+        crew.check();
+        crew.say("finishing", round / 5.0);
+        LinesTaken taken = run_raster(bit.bit, raster, tips, stock, order.stepover, {most, order.allowance}, crew);
+        Mask& marks = taken.too_much;
+        if (round == 0) mark_buried(stock, reach, order.allowance, most, marks, crew);
+        const Mask missed = left_standing(taken.stock, reach, std::max(0.5 * spacing, order.scallop + 0.02), crew);
+        for (std::size_t c = 0; c < marks.size(); ++c) marks.values()[c] |= missed.values()[c];
+        if (round == 4 || !any(marks) || !open_up(pen, bit, tips, marks, spacing, stock, crew)) return std::move(taken.stock);
+    }
+}
+
+/// Takes what the lines left standing: on steep walls level by level, elsewhere in lines as close as the cells.
+void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& reach, const HeightMap& meets,
+              const ReliefOrder& order, const LinesOrder& line_order, HeightMap& left, const Crew& crew) {
+    std::vector<double> rows;
+    for (int j = 0; j < tips.height(); ++j) rows.push_back(tips.centre(0, j).y);
+    double drop = order.stepover;
+    for (int round = 0; round < 4; ++round) {
+        const Mask standing = left_standing(left, reach, order.scallop + 0.003, crew);
+        if (!any(standing)) return;
+        const Mask where = grown(standing, bit.bit.radius() + tips.cell());
+        HeightMap reached = tips.like(untouched);
+        if (round == 1 || round == 3) {
+            pen.pass("close lines", static_cast<double>(lowest_of(tips)));
+            write_lines(pen, tips, meets, rows, &where, line_order);
+            for (std::size_t c = 0; c < tips.size(); ++c)
+                if (where.values()[c]) reached.values()[c] = tips.values()[c];
+        } else {
+            pen.pass("steep walls", static_cast<double>(lowest_of(tips)));
+            follow_walls(pen, tips, meets, where, {drop, order.tolerance, 0.5}, reached);
+            drop /= 2;
+        }
+        lower(left, swept_by(bit.bit, reached, crew));
+    }
+}
+
+}  // namespace
+
+void finish(Pen& pen, const ReliefBit& bit, const HeightMap& design, const ReliefOrder& order, HeightMap& stock, const Crew& crew) {
+    const HeightMap tips = offset_for(bit.bit, design, crew), reach = swept_by(bit.bit, tips, crew);
+    const Raster raster = raster_of(tips, order);
+    HeightMap left = open_for_lines(pen, bit, tips, reach, raster, order, stock, crew);
+    const HeightMap meets = offset_for(bit.bit, stock, crew);
+    LinesOrder line_order;
+    line_order.stepover = order.stepover;
+    line_order.tolerance = order.tolerance;
+    line_order.one_way = order.one_way;
+    line_order.sharp =
+        bit.bit.shape() == BitShape::flat || bit.bit.shape() == BitShape::drill || bit.bit.round_radius() < 3 * design.cell();
+    pen.pass("lines", static_cast<double>(lowest_of(tips)));
+    if (raster.frame.turned()) pen.use(raster.frame);
+    write_lines(pen, raster.tips, raster.frame.turned() ? into_frame(meets, raster.frame) : meets, raster.lines, nullptr, line_order);
+    pen.use(Frame{});
+    clean_up(pen, bit, tips, reach, meets, order, line_order, left, crew);
+    stock = std::move(left);
+}
+
+}  // namespace burin
