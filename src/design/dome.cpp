@@ -27,7 +27,7 @@ double threshold_of(const HeightMap& grey, const Mask& counted) {
     double total = 0, sum = 0;
     for (std::size_t k = 0; k < grey.size(); ++k) {
         if (!counted.empty() && !counted.values()[k]) continue;
-        const auto bin = static_cast<std::size_t>(std::clamp(static_cast<int>(grey.values()[k] * (bins - 1) + 0.5F), 0, bins - 1));
+        const auto bin = static_cast<std::size_t>(std::clamp<long>(std::lround(grey.values()[k] * (bins - 1)), 0, bins - 1));
         ++histogram[bin];
         ++total;
         sum += static_cast<double>(bin);
