@@ -110,7 +110,7 @@ std::vector<Option> make_table() {
         {"stock",
          text,
          "SIZE",
-         "5 mm of margin round the design, 12 mm thick",
+         "5 mm of margin round the design, 12 mm thick, transmit 4",
          "the piece of material: 100x80x12 (width, height, thickness) or round:90x12 (diameter, thickness)",
          relief,
          at(&Job::stock),

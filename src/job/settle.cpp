@@ -16,7 +16,7 @@
 namespace burin {
 namespace {
 
-constexpr double stock_margin = 5, usual_thickness = 12;
+constexpr double stock_margin = 5, usual_thickness = 12, plate_thickness = 4;
 constexpr double most_cells_reckoned = 16e6, most_cells_given = 100e6;
 constexpr double vee_ridge = 0.01;         // mm between the lines of a vee: half of what the proof lets stand
 constexpr double coarsest_provable = 0.1;  // mm: a wall may move sideways by one cell, and never by more than this
@@ -87,8 +87,13 @@ Point turned_size(const Point& size, double degrees) {
 
 void settle_stock(const Cut& cut, const Point& size, Chooser& choose, Chooser& choose_cut, SettledRelief& relief) {
     Job& written = relief.written;
+    // Light comes through a thin plate only.
+    const bool plate = cut.heights == "transmit";
+    const double thickness = !plate                                                       ? usual_thickness
+                             : cut.most_thickness && !choose_cut.listed("most-thickness") ? *cut.most_thickness
+                                                                                          : plate_thickness;
     const std::string assumed = fmt::format("{}x{}x{}", number_text(rounded_up(size.x + 2 * stock_margin)),
-                                            number_text(rounded_up(size.y + 2 * stock_margin)), number_text(usual_thickness));
+                                            number_text(rounded_up(size.y + 2 * stock_margin)), number_text(thickness));
     const bool given = choose.given("stock", written.stock, assumed);
     const StockSize sizes = parse_stock(*written.stock);
     choose.given("zero", written.zero, std::string(sizes.round ? "centre" : "lower-left"));
@@ -99,7 +104,7 @@ void settle_stock(const Cut& cut, const Point& size, Chooser& choose, Chooser& c
         if (cut.at && !choose_cut.listed("at"))
             throw Error(Fault::usage, "--at places the design on a stock, and no stock was given. Add --stock, as in --stock 100x80x12.");
         relief.assumed.push_back(fmt::format("No stock was given: {} mm is assumed, {} mm of margin round the design and {} mm thick.",
-                                             assumed, number_text(stock_margin), number_text(usual_thickness)));
+                                             assumed, number_text(stock_margin), number_text(thickness)));
     }
     const Point centre = relief.stock.bounds.centre();
     choose_cut.given("at", written.cuts[0].at, Point{rounded(centre.x), rounded(centre.y)});
