@@ -14,7 +14,7 @@ namespace {
 /// crossed by several values, so a crossing's key holds both.
 struct Step {
     std::uint64_t from, to;
-    Point start;
+    Point start, end;
     std::uint32_t order;
 };
 
@@ -53,7 +53,7 @@ struct Tracer {
         return {a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t};
     }
     void step(int i, int j, int from, int to, float value, std::size_t index) {
-        steps.push_back({edge_key(i, j, from, index), edge_key(i, j, to, index), edge_point(i, j, from, value),
+        steps.push_back({edge_key(i, j, from, index), edge_key(i, j, to, index), edge_point(i, j, from, value), edge_point(i, j, to, value),
                          static_cast<std::uint32_t>(steps.size())});
     }
     void square(int i, int j, float value, std::size_t index) {
@@ -120,10 +120,13 @@ std::vector<Contour> linked(std::vector<Step> steps) {
             Contour c;
             c.ring = static_cast<int>(steps[first].from & 0xffff);
             c.closed = !open;
+            std::size_t last = first;
             for (std::size_t k = first; k < steps.size() && !used[k]; k = next[k]) {
                 used[k] = 1;
                 c.points.push_back(steps[k].start);
+                last = k;
             }
+            if (open) c.points.push_back(steps[last].end);
             if (c.points.size() > 1) found.push_back(std::move(c));
         }
     return found;
@@ -154,19 +157,19 @@ std::vector<Point> thinned(const std::vector<Point>& points, bool closed, double
     if (closed) line.push_back(points.front());
     std::vector<Point> kept{line.front()};
     std::size_t anchor = 0;
-    double low = -1e9, high = 1e9, base = 0;
+    double low = -1e9, high = 1e9, base = 0, far = 0;
     bool fresh = true;
     for (std::size_t k = 1; k < line.size(); ++k) {
         const double dx = line[k].x - line[anchor].x, dy = line[k].y - line[anchor].y, d = std::hypot(dx, dy);
-        if (d <= tolerance) continue;
+        if (fresh && d <= tolerance) continue;
         const double half = std::asin(std::min(1.0, tolerance / d)), direction = std::atan2(dy, dx);
         if (fresh) {
-            base = direction, low = -half, high = half, fresh = false;
+            base = direction, low = -half, high = half, far = d, fresh = false;
             continue;
         }
         const double turn = std::remainder(direction - base, 2 * std::numbers::pi);
-        if (turn >= low && turn <= high && std::abs(turn) < 1.5) {
-            low = std::max(low, turn - half), high = std::min(high, turn + half);
+        if (d >= far && turn >= low && turn <= high && std::abs(turn) < 1.5) {  // a way that turns back would stick out
+            low = std::max(low, turn - half), high = std::min(high, turn + half), far = d;
             continue;
         }
         kept.push_back(line[k - 1]);
