@@ -210,6 +210,21 @@ TEST_CASE("maps smaller than the bit, and of a single row or cell") {
     }
 }
 
+TEST_CASE("bits of very many cells") {
+    // Source: the definition, as above; 3.175 mm are 159 cells of 0.02 mm.
+    std::mt19937 random(64);
+    for (const char* name : {"flat:3.175", "ball:3.175", "bull:3.175:0.5"}) {
+        const Bit bit = Bit::parse(name);
+        const HeightMap coarse = random_map(230, 9, random);
+        HeightMap map(coarse.width(), coarse.height(), 0.02);
+        std::copy(coarse.values().begin(), coarse.values().end(), map.values().begin());
+        const auto rise = [&](double r) { return bit.rise(r); };
+        INFO(name << ", seed 64");
+        CHECK(largest_difference(offset_for(bit, map, hands(2)), by_definition(map, bit.radius(), rise, 1.F)) < 1e-6);
+        CHECK(largest_difference(swept_by(bit, map, hands(2)), by_definition(map, bit.radius(), rise, -1.F)) < 1e-6);
+    }
+}
+
 TEST_CASE("the closing by a bit lies above the map, is idempotent and rises with it") {
     // Source: properties of a closing (Serra 1982, ch. XII). Adding and taking off a rise rounds in float, no more.
     std::mt19937 random(1234);
