@@ -88,9 +88,17 @@ double highest_z(const JobReport& report) {
     return z;
 }
 
+double lowest_z(const JobReport& report, const ProgramFigures& program) {
+    // The extents reach from X0 Y0 Z0, where the machine waits; a lifted program stays above it. Passes are told unlifted.
+    if (!(report.lift > 0) || program.passes.empty()) return program.lo.z;
+    double z = program.passes.front().z;
+    for (const auto& pass : program.passes) z = std::min(z, pass.z);
+    return z + report.lift;
+}
+
 double deepest_z(const JobReport& report) {
     double z = 0;
-    for (const auto& p : report.proof.programs) z = std::min(z, p.lo.z - report.lift);
+    for (const auto& p : report.proof.programs) z = std::min(z, lowest_z(report, p) - report.lift);
     return report.proof.programs.empty() ? -report.depth : z;
 }
 
@@ -139,7 +147,8 @@ std::string plan_drawing(const JobReport& report) {
 }
 
 std::string side_drawing(const JobReport& report) {
-    const double thickness = report.stock.thickness, safe = std::max(highest_z(report) - report.lift, 1.0), deep = deepest_z(report);
+    const double thickness = report.stock.thickness, lift = report.lift, deep = deepest_z(report);
+    const double safe = std::max(highest_z(report), 1.0);
     const double board = std::max(4.0, report.machine.spoilboard > 0 ? std::min(report.machine.spoilboard, 8.0) : 5.0);
     // A strip of the stock, as wide as looks well; heights to scale.
     const double height = thickness + board + safe, w = 2.1 * height, size = 0.062 * height * 1.25, line = 0.006 * height;
@@ -150,23 +159,29 @@ std::string side_drawing(const JobReport& report) {
         number(-0.02 * w), number(top), number(1.30 * w), number(height + 2.4 * size));
     svg += fmt::format("<rect x=\"0\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"#d9d5cc\" stroke=\"#8b8678\" stroke-width=\"{}\"/>",
                        number(thickness), number(label), number(board), number(line, 3));
-    // The stock with a bowl carved in.
+    // The stock with a bowl carved in; whole under a job that runs in the air.
     svg += fmt::format(
         "<path d=\"M{0} {1}V0H{2}C{3} 0 {3} {4} {5} {4}C{6} {4} {6} 0 {7} 0H{8}V{1}Z\" fill=\"#f3e7cd\" stroke=\"#7b6a48\" "
         "stroke-width=\"{9}\"/>",
-        number(0.05 * w), number(thickness), number(0.14 * w), number(0.20 * w), number(-deep), number(0.31 * w), number(0.42 * w),
-        number(0.48 * w), number(0.55 * w), number(1.5 * line, 3));
+        number(0.05 * w), number(thickness), number(0.14 * w), number(0.20 * w), number(lift > 0 ? 0 : -deep), number(0.31 * w),
+        number(0.42 * w), number(0.48 * w), number(0.55 * w), number(1.5 * line, 3));
     const auto level = [&](double y, std::string_view words, std::string_view colour, bool dashed) {
         svg += line_at(0, y, label, y, 1.3 * line, colour,
                        dashed ? fmt::format("stroke-dasharray=\"{} {}\"", number(0.5 * size), number(0.4 * size)) : std::string());
         return std::pair{y, fmt::format("<tspan>{}</tspan>", ink::escaped(words))};
     };
+    const std::string travel = "#3c6e8f", top_of_stock = "#0d5c63", lowest = "#a8321e", under = "#5d5a50";
     std::vector<std::pair<double, std::string>> labels;
-    std::vector<std::string> colours{"#3c6e8f", "#0d5c63", "#a8321e", "#5d5a50"};
-    labels.push_back(level(-safe, "safe height Z" + number(safe), colours[0], true));
-    labels.push_back(level(0, "stock top Z0", colours[1], false));
-    labels.push_back(level(-deep, "deepest cut Z" + number(deep), colours[2], true));
-    labels.push_back(level(thickness, "spoilboard Z" + number(-thickness), colours[3], false));
+    std::vector<std::string> colours;
+    const auto add = [&](double y, const std::string& words, const std::string& colour, bool dashed) {
+        labels.push_back(level(y, words, colour, dashed));
+        colours.push_back(colour);
+    };
+    add(-safe, "safe height Z" + number(safe), travel, true);
+    if (lift > 0) add(-deep - lift, "lowest point of the bit Z" + number(deep + lift), lowest, true);
+    add(0, "stock top Z0", top_of_stock, false);
+    if (!(lift > 0)) add(-deep, "deepest cut Z" + number(deep), lowest, true);
+    add(thickness, "spoilboard Z" + number(-thickness), under, false);
     double last = -1e9;
     for (std::size_t k = 0; k < labels.size(); ++k) {
         const double y = std::max(labels[k].first + 0.35 * size, last + 1.15 * size);

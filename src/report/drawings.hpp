@@ -17,6 +17,8 @@ namespace burin::page {
 [[nodiscard]] Box swept_box(const JobReport& report);
 /// Highest z that any program moves at.
 [[nodiscard]] double highest_z(const JobReport& report);
+/// Lowest z that a program moves at, as it is written.
+[[nodiscard]] double lowest_z(const JobReport& report, const ProgramFigures& program);
 /// Lowest z that any program moves at, a lifted dry run put back down.
 [[nodiscard]] double deepest_z(const JobReport& report);
 

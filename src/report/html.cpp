@@ -49,6 +49,19 @@ std::string stock_words(const Stock& stock) {
 
 std::string title_of(const std::string& title, const std::string& name) { return title.empty() ? name : title; }
 
+/// The material within a sentence: "basswood", but "MDF".
+std::string material_words(const Material& material) {
+    std::string words = title_of(material.title, material.name);
+    const auto is = [&](std::size_t k, char from, char to) { return k < words.size() && words[k] >= from && words[k] <= to; };
+    if (is(0, 'A', 'Z') && is(1, 'a', 'z')) words[0] = static_cast<char>(words[0] - 'A' + 'a');
+    return words;
+}
+
+std::string capital(std::string words) {
+    if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+    return words;
+}
+
 /// "the lower left corner of the stock's top".
 std::string zero_words(const JobReport& report) {
     std::string place = report.zero;
@@ -82,13 +95,16 @@ std::string bit_words(const Bit& bit) {
 }
 
 std::string head(const JobReport& report) {
-    std::string out = fmt::format("<header><p class=\"kind\">{} in {}</p><h1>{}</h1>\n<dl class=\"facts\">", escaped(report.command),
-                                  escaped(title_of(report.material.title, report.material.name)), escaped(report.name));
+    std::string out = fmt::format("<header><p class=\"kind\">{} in {}</p><h1>{}</h1>\n<dl class=\"facts\">",
+                                  escaped(capital(report.command)), escaped(material_words(report.material)), escaped(report.name));
     out += fact("Time on the machine", time_text(report.time_s));
-    out += fact(report.programs.size() == 1 ? "Program" : "Programs, one a bit", fmt::format("{}", report.programs.size()));
+    out += fact(report.programs.size() == 1 ? "Program" : "Programs, one per bit", fmt::format("{}", report.programs.size()));
     out += fact("Stock", stock_words(report.stock));
     out += fact("Picture on it", fmt::format("{} × {} mm", number(report.design_box.width()), number(report.design_box.height())));
-    out += fact("Deepest cut", number(-page::deepest_z(report)) + " mm");
+    if (report.lift > 0)
+        out += fact("Lifted by", number(report.lift) + " mm");
+    else
+        out += fact("Deepest cut", number(-page::deepest_z(report)) + " mm");
     out += "</dl>\n";
     const auto kept = std::count_if(report.proof.checks.begin(), report.proof.checks.end(), [](const Check& c) { return c.ok; });
     const auto all = static_cast<std::ptrdiff_t>(report.proof.checks.size());
@@ -115,8 +131,8 @@ std::string looks(const JobReport& report, std::string_view preview, const Crew&
     const auto bytes = std::as_bytes(std::span(preview.data(), preview.size()));
     std::string out = "<section><h2>What it will look like</h2><div class=\"pair\"><figure class=\"main\">";
     out += image(page::small(read_picture(bytes, "preview.png"), preview_width, crew), 87, "The finished piece as the simulation left it");
-    out += fmt::format("<figcaption>The surface that the programs leave on the model, in {}, under a low lamp.</figcaption></figure>\n",
-                       escaped(title_of(report.material.title, report.material.name)));
+    out += fmt::format("<figcaption>The surface that the programs leave on the model, in {}, under a low lamp.{}</figcaption></figure>\n",
+                       escaped(material_words(report.material)), report.lift > 0 ? " That is without the lift." : "");
     if (report.picture) {
         out += "<figure class=\"side\">" + image(page::small(*report.picture, picture_width, crew), 85, "The picture that was given");
         out += fmt::format("<figcaption>The picture: <span class=\"file\">{}</span></figcaption></figure>", escaped(report.picture_name));
@@ -140,16 +156,17 @@ std::string set_up(const JobReport& report) {
     const auto step = [&](std::string_view text) { out += fmt::format("<li>{}</li>", text); };
     step(fmt::format("<strong>Stock.</strong> {}{}. Put it on a flat spoilboard{}.", escaped(stock_words(report.stock)),
                      report.stock.assumed ? " (assumed: you gave none; use at least this)" : "",
-                     report.flatness_mm > 0 ? fmt::format("; for this depth its top must be flat and level within <strong>{} mm</strong>: "
-                                                          "lay a straightedge across it, or run the bit's tip over its corners",
-                                                          number(report.flatness_mm))
-                                            : ""));
+                     report.flatness_mm > 0
+                         ? fmt::format("; for this depth its top must be flat and level within <strong>{} mm</strong>: "
+                                       "lay a straightedge across it, or run the bit's tip over its {}",
+                                       number(report.flatness_mm), report.stock.outline == Outline::round ? "rim" : "corners")
+                         : ""));
     step(
         fmt::format("<strong>Hold it down</strong> so that it can neither slide nor lift. The bits and their shanks stay within X{} to {} "
                     "and Y{} to {} (dashed): no clamp or screw inside that, nor higher than Z{} on the way to it. "
                     "Where no clamp fits, use strong double-sided tape or screw the stock from below into waste.",
                     number(swept.lo.x), number(swept.hi.x), number(swept.lo.y), number(swept.hi.y),
-                    number(std::max(0.0, page::highest_z(report) - 1))));
+                    number(std::max(0.0, page::highest_z(report) - report.lift - 1))));
     if (!report.programs.empty())
         step(fmt::format("<strong>First bit:</strong> {}. Unplug the spindle, tighten the collet with {} mm of bit standing out.",
                          escaped(bit_words(report.programs.front().bit)), number(report.programs.front().bit.spec().stick_out)));
@@ -210,7 +227,7 @@ std::string program_card(const JobReport& report, std::size_t k) {
     if (program.allowance > 0) out += cell("Leaves for later", number(program.allowance) + " mm");
     out += cell("Sticks out", number(program.bit.spec().stick_out, 1) + " mm");
     if (seen) {
-        out += cell("Lowest Z", number(seen->lo.z)) + cell("Cutting way", number(seen->cut_length / 1000, 1) + " m");
+        out += cell("Lowest Z", number(page::lowest_z(report, *seen))) + cell("Cutting way", number(seen->cut_length / 1000, 1) + " m");
         out += cell("Takes away", number(seen->removed_mm3 / 1000, 1) + " cm³") + cell("Lines", grouped(seen->lines));
     }
     out += "</dl></div><div class=\"wide\">";

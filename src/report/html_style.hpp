@@ -40,7 +40,7 @@ img,svg{max-width:100%;height:auto;display:block}
 .program .bit{width:52px;max-height:210px}
 .program .wide{grid-column:1/-1}
 .file{font-family:ui-monospace,"Liberation Mono",Menlo,monospace;overflow-wrap:anywhere}
-.grid{display:grid;grid-template-columns:repeat(auto-fill,minmax(104px,1fr));gap:.5rem .9rem;margin:.6rem 0}
+.grid{display:grid;grid-template-columns:repeat(auto-fill,minmax(112px,1fr));gap:.5rem .6rem;margin:.6rem 0}
 .grid dd{font-weight:600}
 .why{font-size:.92rem}
 .why p{margin:.3rem 0 0}
@@ -60,6 +60,7 @@ td.n,th.n{text-align:right}
 .checks li:before{content:"\2713";position:absolute;left:.2rem;color:var(--good);font-weight:700}
 .checks li.no:before{content:"\2717";color:var(--bad)}
 .checks span{color:var(--soft)}
+.checks .file{white-space:nowrap}
 .ramp{display:flex;height:.9rem;max-width:300px;border:1px solid var(--line)}
 .ramp i{flex:1}
 .ends{display:flex;justify-content:space-between;max-width:300px;font-size:.82rem;color:var(--soft)}
@@ -84,6 +85,8 @@ ul,ol,p{margin-bottom:.4rem}
 .steps>li{margin:.4rem 0}
 .checks li{padding-top:.15rem;padding-bottom:.15rem}
 .facts,.verdict,.warn,.cautions{margin:.6rem 0}
+.facts div{min-width:0;padding:.4rem .6rem}
+.facts dd{font-size:1.1rem}
 .grid{gap:.25rem .8rem}
 h3{break-after:avoid}
 .program,.facts,figure,li,p,.verdict,.warn,.cautions{break-inside:avoid}

@@ -153,6 +153,11 @@ TEST_CASE("A job that is refused, lifted, without a free spot or with one progra
     }
     CHECK(!holds(page, "only typical of such machines"));
     CHECK(fault_in_tags(page) == "");
+    // Deepest pass −3 in the made-up job, so lifted by 20 the tip stays at 17; the stock is drawn whole. Source: the promise
+    // that a lifted text is the unlifted one with every height raised.
+    CHECK(holds(page, "lowest point of the bit Z17<"));
+    CHECK(!holds(page, "deepest cut Z"));
+    CHECK(!holds(page, "Deepest cut"));
     r.programs.pop_back();
     r.proof.programs.resize(1);
     r.picture = nullptr;
