@@ -20,7 +20,8 @@ struct Cones {
     /// Offers cell (i, j) the cone that stands on cell `foot`; whether it lies lower there.
     bool offer(int i, int j, std::int32_t foot) {
         const int w = feet.width();
-        const double dx = foot % w - i, dy = foot / w - j;
+        const int columns = foot % w - i, rows = foot / w - j;
+        const double dx = columns, dy = rows;
         const auto height = static_cast<float>(feet.values()[static_cast<std::size_t>(foot)] + rise * std::sqrt(dx * dx + dy * dy));
         float& here = lowest(i, j);
         if (!(height < here)) return false;

@@ -21,8 +21,8 @@ Stock make_stock(Outline outline, double width, double height, double thickness,
         if (!(size > 0) || !std::isfinite(size))
             throw Error(Fault::usage, fmt::format("A stock of {} x {} x {} mm cannot be: width, height and thickness must be above 0.",
                                                   width, height, thickness));
-    const auto place = static_cast<int>(zero);
-    const Point lo{-width * (place % 3) / 2, -height * (place / 3) / 2};
+    const int column = static_cast<int>(zero) % 3, row = static_cast<int>(zero) / 3;
+    const Point lo{-width * column / 2, -height * row / 2};
     Stock stock;
     stock.outline = outline;
     stock.bounds = {lo, {lo.x + width, lo.y + height}};

@@ -60,7 +60,7 @@ std::vector<std::string> lines_of(const std::string& text) {
     return lines;
 }
 /// The lines between the spin-up and the retreat.
-std::vector<std::string> body(const Path& path, ProgramStyle style = {}) {
+std::vector<std::string> body(const Path& path, const ProgramStyle& style = {}) {
     const WrittenProgram program = write_program(path.toolpath, style);
     std::vector<std::string> lines = lines_of(program.text);
     CHECK(program.lines == lines.size());
