@@ -40,16 +40,21 @@ HeightMap random_map(int width, int height, std::mt19937& random) {
 template <class Rise>
 HeightMap by_definition(const HeightMap& map, double radius, const Rise& rise, float sign) {
     HeightMap out = map.like(0.F);
-    const int reach = static_cast<int>(radius / map.cell()) + 1;
-    for (int j = 0; j < map.height(); ++j)
-        for (int i = 0; i < map.width(); ++i) {
+    const int reach = static_cast<int>(radius / map.cell()) + 1, wide = map.width(), high = map.height();
+    std::vector<float> rises;
+    for (int b = -reach; b <= reach; ++b)
+        for (int a = -reach; a <= reach; ++a) {
+            const double r = std::hypot(a, b) * map.cell();
+            const bool under = r < radius - 1e-6 || (a == 0 && b == 0);
+            rises.push_back(under ? static_cast<float>(rise(r)) : 1e9F);
+        }
+    for (int j = 0; j < high; ++j)
+        for (int i = 0; i < wide; ++i) {
             float best = -1e9F;
-            for (int b = -reach; b <= reach; ++b)
-                for (int a = -reach; a <= reach; ++a) {
-                    const double r = std::hypot(a, b) * map.cell();
-                    if ((r < radius - 1e-6 || (a == 0 && b == 0)) && map.holds(i + a, j + b))
-                        best = std::max(best, sign * map(i + a, j + b) - static_cast<float>(rise(r)));
-                }
+            for (int b = std::max(-reach, -j); b <= std::min(reach, high - 1 - j); ++b)
+                for (int a = std::max(-reach, -i); a <= std::min(reach, wide - 1 - i); ++a)
+                    best = std::max(best,
+                                    sign * map(i + a, j + b) - rises[static_cast<std::size_t>((b + reach) * (2 * reach + 1) + a + reach)]);
             out(i, j) = sign * best;
         }
     return out;

@@ -8,7 +8,7 @@
 namespace burin::test {
 namespace {
 
-constexpr double step = 0.02;  // mm between places of the tip
+constexpr double step = 0.025;  // mm between places of the tip
 
 class Cutter {
 public:
@@ -30,6 +30,7 @@ public:
         if (down > 0 && feed * down / length > rules_.plunge + 1e-6) ++seen_.fast_descents;
         const bool upright = distance(flat(from), flat(to)) < 1e-9;
         if (upright) run_.clear();
+        const double so_far = seen_.removed;
         along(from, to, [&](const Point3& p) {
             double taken = 0;
             under(p, [&](float& height, double bottom) {
@@ -43,7 +44,7 @@ public:
             seen_.lowest = std::min(seen_.lowest, p.z);
             if (!upright) window(p, taken);
         });
-        heights(from, to, upright);
+        if (seen_.removed > so_far) heights(from, to, upright);
     }
 
 private:
