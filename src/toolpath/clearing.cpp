@@ -109,20 +109,22 @@ private:
     Point at_;
 };
 
-/// Down to z along the loop, then once round it. A ramp takes, besides its slot of depth h, the whole foot of the bit times
-/// its slope; so that both together stay below the section of a slot of depth m, the slope is (m − h) · 4/(π d): steep while
-/// the slot is shallow, flatter and flatter towards the end.
-void ramp_round(Pen& pen, const std::vector<Point>& loop, std::size_t first, const LevelOrder& order) {
+/// Down to z along the loop, then once round it. Down to `above` the way was cleared before, but for slivers beside the
+/// bit. From there on a ramp takes, besides its slot of depth h, the whole foot of the bit times its slope; so that both
+/// together stay below the section of a slot of depth m, the slope is (m − h) · 4/(π d): steep while the slot is shallow,
+/// flatter and flatter towards the end.
+void ramp_round(Pen& pen, const std::vector<Point>& loop, std::size_t first, double above, const LevelOrder& order) {
     Walk walk(loop, first);
-    const double top = pen.at().z, pull = 4 / (std::numbers::pi * order.diameter);
+    const double pull = 4 / (std::numbers::pi * order.diameter);
     while (pen.at().z > order.z + 1e-9) {
         // A straight piece of the curve h' = pull · (1.02 m − h).
         constexpr double piece = 0.25;
-        const double room = 1.02 * order.most - (top - pen.at().z);
-        const double slope = std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 0.01, order.ramp);
-        const Point before = flat(pen.at()), to = walk.step(std::min(piece, (pen.at().z - order.z) / slope));
+        const bool cleared = pen.at().z > above + 1e-9;
+        const double room = 1.02 * order.most - (above - pen.at().z), end = cleared ? above : order.z;
+        const double slope = cleared ? order.ramp : std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 0.01, order.ramp);
+        const Point before = flat(pen.at()), to = walk.step(std::min(piece, (pen.at().z - end) / slope));
         const double z = pen.at().z - distance(before, to) * slope;
-        pen.cut({to.x, to.y, z < order.z + 1e-6 ? order.z : z});
+        pen.cut({to.x, to.y, z < end + 1e-6 ? end : z});
     }
     const double round = length_of(loop, true);
     for (double gone = 0; gone < round - 1e-9;) {
@@ -133,6 +135,14 @@ void ramp_round(Pen& pen, const std::vector<Point>& loop, std::size_t first, con
 }
 
 }  // namespace
+
+void peck(Pen& pen, const Point& at, double top, const LevelOrder& order) {
+    for (double z = top; z > order.z + 1e-9;) {
+        z = std::max(order.z, z - order.most_peck);
+        pen.cut({at.x, at.y, z});
+        if (z > order.z) pen.hop(at, top + order.clearance, z);
+    }
+}
 
 std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order,
                         HeightMap* reached) {
@@ -151,24 +161,23 @@ std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const Height
         done[index] = 1;
         const auto& loop = loops[index].points;
         const double length = length_of(loop, true);
-        const bool short_loop = length < 4 * cell;
-        if (short_loop && order.most_peck <= 0) continue;
+        const bool mere_point = length < cell;  // nothing else fits but a straight plunge
+        if (mere_point && order.most_peck <= 0) continue;
         ++cut;
         const bool stays_down = pen.started() && std::abs(pen.at().z - order.z) < 1e-6 && distance(flat(pen.at()), start) < 12 &&
                                 way_is_clear(region, flat(pen.at()), start);
+        const double above = std::max(stock_z, order.z);
         if (!stays_down) {
-            // Two cells inside, the level above has left nothing beside the bit; nearer the edge only the first stock is sure.
+            // Two cells inside, a flat bit has left nothing beside itself on the level above; else only the first stock is sure.
             const Foothold foothold = foothold_near(inside, start);
             const bool surely_cleared = order.flat && static_cast<double>(foothold.inside) > 1.9 * cell;
-            const double above = std::max(stock_z, order.z);
             const double top = surely_cleared || !stock ? above : std::max(highest_near(*stock, foothold.at), above);
             pen.approach(foothold.at, top + order.clearance);
-            pen.cut({foothold.at.x, foothold.at.y, short_loop ? order.z : above});
-            pen.cut({start.x, start.y, short_loop ? order.z : above});
-        } else {
-            pen.cut({start.x, start.y, order.z});
+            pen.cut({foothold.at.x, foothold.at.y, top});
+            if (mere_point) peck(pen, foothold.at, top, order);
         }
-        ramp_round(pen, loop, vertex, order);
+        pen.cut({start.x, start.y, stays_down || mere_point ? order.z : pen.at().z});
+        ramp_round(pen, loop, vertex, above, order);
         for (std::size_t k = 0; reached && k < loop.size(); ++k) mark_way(*reached, loop[k], loop[(k + 1) % loop.size()], order.z);
     }
     return cut;

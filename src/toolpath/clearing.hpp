@@ -28,4 +28,7 @@ struct LevelOrder {
 std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order,
                         HeightMap* reached);
 
+/// Straight down from `top`, where the pen is, to order.z, lifting the bit out to clear its chips after every most_peck.
+void peck(Pen& pen, const Point& at, double top, const LevelOrder& order);
+
 }  // namespace burin

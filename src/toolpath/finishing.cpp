@@ -121,26 +121,74 @@ HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, 
     }
 }
 
-/// Takes what the lines left standing: on steep walls level by level, elsewhere in lines as close as the cells.
+/// Whether cell (i, j) is a slot one cell wide for lines along the rows (or columns): a wall on both sides.
+bool is_slot(const HeightMap& tips, int i, int j, bool columns) {
+    const auto at = [&](int a, int b) { return tips.holds(a, b) ? tips(a, b) : 0.F; };
+    const float before = columns ? at(i, j - 1) : at(i - 1, j), after = columns ? at(i, j + 1) : at(i + 1, j);
+    return std::min(before, after) > tips(i, j) + static_cast<float>(5 * tips.cell());
+}
+
+/// Where lines along rows (or columns) over the marked places bring the tip: everywhere but into slots one cell wide.
+void mark_entered(const HeightMap& tips, const Mask& where, bool columns, HeightMap& reached) {
+    for (int j = 0; j < tips.height(); ++j)
+        for (int i = 0; i < tips.width(); ++i)
+            if (where(i, j) && !is_slot(tips, i, j, columns)) reached(i, j) = tips(i, j);
+}
+
+/// Goes straight down into holes that no line enters, lifting out after each depth per pass.
+void peck_holes(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& meets, const Mask& where, HeightMap& reached) {
+    if (!bit.bit.spec().centre_cutting) return;
+    LevelOrder order = level_order(bit, 0, bit.depth_per_pass, 0);
+    for (int j = 0; j < tips.height(); ++j)
+        for (int i = 0; i < tips.width(); ++i) {
+            if (!where(i, j) || !is_slot(tips, i, j, false) || !is_slot(tips, i, j, true)) continue;
+            order.z = static_cast<double>(tips(i, j));
+            const Point at = tips.centre(i, j);
+            const double top = highest_near(meets, at);
+            pen.approach(at, top + order.clearance);
+            pen.cut({at.x, at.y, top});
+            peck(pen, at, top, order);
+            reached(i, j) = tips(i, j);
+        }
+}
+
+/// Lines as close as the cells over the marked places, along the rows of the frame.
+void close_lines(Pen& pen, const HeightMap& tips, const HeightMap& meets, const Mask& where, const Frame& frame, const LinesOrder& order) {
+    std::vector<double> rows;
+    const bool turned = frame.turned();
+    const HeightMap turned_tips = turned ? into_frame(tips, frame) : HeightMap{},
+                    turned_meets = turned ? into_frame(meets, frame) : HeightMap{};
+    const HeightMap& use = turned ? turned_tips : tips;
+    for (int j = 0; j < use.height(); ++j) rows.push_back(use.centre(0, j).y);
+    if (!turned) return write_lines(pen, tips, meets, rows, &where, order);
+    const Mask turned_where = out_of_frame(where, use, {-frame.angle, frame.centre});
+    pen.use(frame);
+    write_lines(pen, turned_tips, turned_meets, rows, &turned_where, order);
+    pen.use(Frame{});
+}
+
+/// Takes what the lines left standing: on steep walls level by level, elsewhere in lines as close as the cells, along the
+/// rows and then along the columns; holes that only a straight plunge enters last.
 void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& reach, const HeightMap& meets,
               const ReliefOrder& order, const LinesOrder& line_order, HeightMap& left, const Crew& crew) {
-    std::vector<double> rows;
-    for (int j = 0; j < tips.height(); ++j) rows.push_back(tips.centre(0, j).y);
     double drop = order.stepover;
-    for (int round = 0; round < 4; ++round) {
+    for (int round = 0; round < 6; ++round) {
         const Mask standing = left_standing(left, reach, order.scallop + 0.003, crew);
         if (!any(standing)) return;
         const Mask where = grown(standing, bit.bit.radius() + tips.cell());
         HeightMap reached = tips.like(untouched);
-        if (round == 1 || round == 3) {
-            pen.pass("close lines", static_cast<double>(lowest_of(tips)));
-            write_lines(pen, tips, meets, rows, &where, line_order);
-            for (std::size_t c = 0; c < tips.size(); ++c)
-                if (where.values()[c]) reached.values()[c] = tips.values()[c];
-        } else {
+        if (round == 0 || round == 3) {
             pen.pass("steep walls", static_cast<double>(lowest_of(tips)));
             follow_walls(pen, tips, meets, where, {drop, order.tolerance, 0.5}, reached);
             drop /= 2;
+        } else if (round == 4) {
+            pen.pass("holes", static_cast<double>(lowest_of(tips)));
+            peck_holes(pen, bit, tips, meets, where, reached);
+        } else {
+            pen.pass("close lines", static_cast<double>(lowest_of(tips)));
+            const Frame frame{round == 2 ? std::numbers::pi / 2 : 0, tips.bounds().centre()};
+            close_lines(pen, tips, meets, where, frame, line_order);
+            mark_entered(tips, where, frame.turned(), reached);
         }
         lower(left, swept_by(bit.bit, reached, crew));
     }

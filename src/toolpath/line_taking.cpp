@@ -140,6 +140,17 @@ struct Band {
 
 }  // namespace
 
+namespace {
+
+/// A slot one cell wide cannot be entered along the line but straight down: it is left to lines across, or to levels.
+void fill_slots(double cell, std::vector<float>& row) {
+    const auto wall = static_cast<float>(5 * cell);
+    for (std::size_t x = 1; x + 1 < row.size(); ++x)
+        if (const float brim = std::min(row[x - 1], row[x + 1]); brim > row[x] + wall) row[x] = brim;
+}
+
+}  // namespace
+
 void tip_row(const HeightMap& tips, double y, std::vector<float>& row) {
     const double at = std::clamp((y - tips.origin().y) / tips.cell() - 0.5, 0.0, tips.height() - 1.0);
     const int j = std::min(static_cast<int>(at), tips.height() - 1), above = std::min(j + 1, tips.height() - 1);
@@ -148,7 +159,7 @@ void tip_row(const HeightMap& tips, double y, std::vector<float>& row) {
     const float *a = tips.row(j), *b = tips.row(above);
     if (t < 1e-4F) {
         std::copy_n(a, tips.width(), row.begin());
-        return;
+        return fill_slots(tips.cell(), row);
     }
     const auto gentle = static_cast<float>(tips.cell() / 2);
     for (int x = 0; x < tips.width(); ++x) {
@@ -156,6 +167,7 @@ void tip_row(const HeightMap& tips, double y, std::vector<float>& row) {
         const float z = a[x] + rise * t;
         row[static_cast<std::size_t>(x)] = away > 0.5F && std::abs(rise) > gentle ? std::max(z, std::max(a[x], b[x]) - 0.015F) : z;
     }
+    fill_slots(tips.cell(), row);
 }
 
 LinesTaken run_lines(const Bit& bit, const HeightMap& tips, const HeightMap& stock, const std::vector<double>& lines,

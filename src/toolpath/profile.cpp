@@ -38,17 +38,17 @@ std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, 
     for (std::size_t k = 0; k < points.size(); ++k) {
         const ProfilePoint& p = points[k];
         const double before = k > 0 ? points[k - 1].z : p.z;
-        if (p.z < before - walls.high) {
+        if (p.z < before - walls.low) {
             stretch.push_back({p.d, before});
-            close();
             const bool slot = k + 1 == points.size() || points[k + 1].z > p.z + walls.high;
-            if (!slot) {  // a slot one point wide is passed over
-                way.push_back(points[k + 1]);
+            if (p.z < before - walls.high && !slot) {
+                const ProfilePoint& beyond = points[k + 1];
+                close();
+                way.push_back({beyond.d, std::max(p.z, beyond.z)});
+                if (beyond.z > p.z + walls.low) way.push_back({p.d, beyond.z});
                 way.push_back(p);
+                stretch.push_back(p);
             }
-            stretch.push_back(slot ? ProfilePoint{p.d, before} : p);
-        } else if (p.z < before - walls.low) {
-            stretch.push_back({p.d, before});
         } else {
             if (p.z > before + walls.low) {
                 close();

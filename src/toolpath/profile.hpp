@@ -19,7 +19,8 @@ struct Walls {
 
 /// The way over heights given at the points in turn, kept clear of walls and steps: where two neighbours differ so much,
 /// the straight line between them would cut into the upper edge, so the tip goes up straight at the foot. Down, it stays at
-/// the upper height until it is over the foot; at a wall it then goes down to the point beyond, and back to clean the foot.
+/// the upper height until it is over the foot; at a wall with a floor beyond it then goes down to the point
+/// beyond, and back to clean the foot; a slot one point wide is passed over.
 /// Thinned; d may step back at a wall.
 [[nodiscard]] std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, const Walls& walls, double tolerance);
 
