@@ -179,6 +179,14 @@ TEST_CASE("other bits") {
     check_promises(dish.name, design_of(dish.surface), order_of({bit_of("ball:3.175", 0.8)}));
 }
 
+TEST_CASE("lines at an angle") {
+    for (const double degrees : {30.0, 90.0, -45.0}) {
+        ReliefOrder order = usual();
+        order.angle = degrees * std::numbers::pi / 180;
+        for (const Named& s : {waves, steps}) check_promises(s.name + (" at " + std::to_string(degrees)), design_of(s.surface), order);
+    }
+}
+
 TEST_CASE("lines one way only, and a stepover with a scallop that can be seen") {
     ReliefOrder order = usual();
     order.one_way = true;
