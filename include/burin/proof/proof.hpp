@@ -39,9 +39,12 @@ struct ProofTask {
     double cell = 0.1;        ///< where there is no design
 };
 
-/// One promise checked at one program (or the whole job).
+/// One promise checked at one program (or the whole job). Names, in this order: "nothing below the design", "nothing left
+/// standing" (whole job, only with a design); then for each program "nothing too much at once", "no crash", "inside stock and
+/// travel", "time by the motion rules", "plain text for any controller". That the same job gives the same bytes cannot be seen
+/// on one text and has no check.
 struct Check {
-    std::string name;  ///< short, stable: "nothing below the design", "nothing left standing", …
+    std::string name;  ///< short and stable, as above
     bool ok = true;
     std::string detail;      ///< a sentence with the number; when broken: place, and what would mend it
     std::string file;        ///< empty: the whole job
@@ -80,7 +83,15 @@ struct Proof {
     std::vector<Check> checks;  ///< all, kept and broken, in a fixed order
 };
 
-/// Deterministic on any number of threads. Throws only Error (stopped).
+/// Reads the texts back, removes stock with the exact bit and holds what it sees against the promises.
+///
+/// Surface: heights at the cells' centres, exact for straight moves (arcs: chords within 0.0005 mm). Kept are: 0.02 mm below the
+/// design and scallop + 0.02 above the reach, both with a sideways slack of one cell up to 0.1 mm; heights at once up to
+/// m + 0.05 and sections up to 110 % (what a grid adds); feeds up to 1 % more (F is rounded); rapids up to 0.005 mm deep.
+/// A broken check names the first line, in running order, that breaks the promise; where something was left standing, the
+/// line that came nearest. Deterministic on any number of threads; the same on all processors.
+/// Cost: cells under the ways, a few nanoseconds each. 2560 × 1600 cells under 500,000 moves of a 1 mm ball: 0.8 s of one core.
+/// Throws Error: stopped; refused, where the design does not cover the stock; usage, from a machine that cannot be.
 [[nodiscard]] Proof prove(const ProofTask& task, const Crew& crew);
 
 }  // namespace burin
