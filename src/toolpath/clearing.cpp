@@ -1,6 +1,5 @@
-// Contour-parallel clearing. The loops are lines of equal distance to the region's edge: from any point between two of
-// them the way straight to the edge meets the outer one within a stepover, so that, unlike with offset polygons, no
-// corner is left standing between sharp bends as long as the stepover stays below the bit's radius.
+// Cutting the ways of one level: nearest first, down by ramps along the way, joined while the straight way between is
+// clear.
 #include "clearing.hpp"
 
 #include <algorithm>
@@ -10,19 +9,22 @@
 #include <vector>
 
 #include "contours.hpp"
+#include "ways.hpp"
 
 namespace burin {
 namespace {
 
-/// Points that are looked up by place, and struck off loop by loop.
+/// Points where a way may begin, looked up by place, and struck off way by way.
 class Nearest {
 public:
-    Nearest(const std::vector<Contour>& loops, const Box& bounds) : box_(bounds) {
+    Nearest(const std::vector<Contour>& ways, const Box& bounds) : box_(bounds) {
         columns_ = std::max(1, static_cast<int>(bounds.width() / side) + 1);
         rows_ = std::max(1, static_cast<int>(bounds.height() / side) + 1);
         buckets_.resize(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_));
-        for (std::size_t k = 0; k < loops.size(); ++k)
-            for (std::size_t v = 0; v < loops[k].points.size(); ++v) bucket(loops[k].points[v]).push_back({loops[k].points[v], k, v});
+        for (std::size_t k = 0; k < ways.size(); ++k)
+            for (std::size_t v = 0; v < ways[k].points.size(); ++v)
+                if (ways[k].closed || v == 0 || v + 1 == ways[k].points.size())
+                    bucket(ways[k].points[v]).push_back({ways[k].points[v], k, v});
     }
     struct Entry {
         Point point;
@@ -60,18 +62,6 @@ private:
     int columns_ = 1, rows_ = 1;
     std::vector<std::vector<Entry>> buckets_;
 };
-
-bool way_is_clear(const Grid<std::uint8_t>& region, const Point& a, const Point& b) {
-    const double length = distance(a, b), cell = region.cell();
-    const int steps = static_cast<int>(length / (cell / 2)) + 1;
-    for (int k = 0; k <= steps; ++k) {
-        const double t = static_cast<double>(k) / steps;
-        const int i = static_cast<int>(std::floor((a.x + (b.x - a.x) * t - region.origin().x) / cell));
-        const int j = static_cast<int>(std::floor((a.y + (b.y - a.y) * t - region.origin().y) / cell));
-        if (!region.holds(i, j) || !region(i, j)) return false;
-    }
-    return true;
-}
 
 /// The cell near p that lies farthest inside the region: the bit goes down on its centre, clear of walls.
 struct Foothold {
@@ -147,20 +137,18 @@ void peck(Pen& pen, const Point& at, double top, const LevelOrder& order) {
 std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order,
                         HeightMap* reached) {
     const HeightMap inside = distance_inside(region);
-    const double cell = region.cell(), edge = 0.9 * cell;
-    const float deepest = *std::max_element(inside.values().begin(), inside.values().end());
-    std::vector<float> values;
-    for (double v = edge; v <= static_cast<double>(deepest); v += order.stepover) values.push_back(static_cast<float>(v));
-    std::vector<Contour> loops = contours_at(inside, values, nullptr);
-    for (Contour& loop : loops) loop.points = thinned(loop.points, true, order.tolerance);
-    std::vector<std::uint8_t> done(loops.size(), 0);
-    Nearest nearest(loops, region.bounds());
+    const double cell = region.cell();
+    std::vector<Contour> ways = ways_over(region, inside, {order.stepover, order.tolerance, order.feed});
+    std::vector<std::uint8_t> done(ways.size(), 0);
+    Nearest nearest(ways, region.bounds());
     std::size_t cut = 0;
-    for (std::size_t left = loops.size(); left > 0; --left) {
+    for (std::size_t left = ways.size(); left > 0; --left) {
         const auto [start, index, vertex] = nearest.find(flat(pen.at()), done);
         done[index] = 1;
-        const auto& loop = loops[index].points;
-        const double length = length_of(loop, true);
+        Contour& way = ways[index];
+        if (!way.closed && vertex != 0) std::reverse(way.points.begin(), way.points.end());
+        const auto& loop = way.points;
+        const double length = length_of(loop, way.closed);
         const bool mere_point = length < cell;  // nothing else fits but a straight plunge
         if (mere_point && order.most_peck <= 0) continue;
         ++cut;
@@ -177,8 +165,14 @@ std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const Height
             if (mere_point) peck(pen, foothold.at, top, order);
         }
         pen.cut({start.x, start.y, stays_down || mere_point ? order.z : pen.at().z});
-        ramp_round(pen, loop, vertex, above, order);
-        for (std::size_t k = 0; reached && k < loop.size(); ++k) mark_way(*reached, loop[k], loop[(k + 1) % loop.size()], order.z);
+        if (way.closed) {
+            ramp_round(pen, loop, vertex, above, order);
+        } else {  // lines: down along the first one and back
+            if (!stays_down && loop.size() > 1) ramp_round(pen, {loop[0], loop[1]}, 0, above, order);
+            for (const Point& p : loop) pen.cut({p.x, p.y, order.z});
+        }
+        for (std::size_t k = 1; reached && k < loop.size() + (way.closed ? 1 : 0); ++k)
+            mark_way(*reached, loop[k - 1], loop[k % loop.size()], order.z);
     }
     return cut;
 }

@@ -1,5 +1,6 @@
 #pragma once
-/// Clearing a region of one level: loops that follow its edge inwards, entered by ramps, joined while the way is clear.
+/// Clearing a region of one level: loops that follow its edge inwards or straight lines, entered by ramps, joined while the
+/// way is clear.
 #include <string>
 
 #include "burin/base/crew.hpp"
@@ -12,6 +13,7 @@ struct LevelOrder {
     double z = 0;             ///< height of the tip
     double stepover = 1;      ///< between loops, mm; at most 0.95 × the bit's radius, so that nothing is left between them
     double tolerance = 0.02;  ///< of thinning, mm
+    double feed = 1000;       ///< mm/min
     double ramp = 0.1;        ///< greatest slope of a ramp, mm a mm
     double most = 1;          ///< m, mm: the section of a slot that deep is not exceeded
     double diameter = 3.175;  ///< of the bit, mm
@@ -22,9 +24,8 @@ struct LevelOrder {
 
 /// `region`: cells over which the tip may be at z. `stock`: over every cell, the height at which the bit first meets
 /// stock, nowhere above `stock_z` (null: stock_z everywhere).
-/// Every cell of the region is within one stepover of the way. Loops too short for a ramp are pecked or, where that is not
-/// allowed, left out. `reached` (may be
-/// null) is marked by mark_way. Returns the number of loops cut.
+/// Every cell of the region is within one stepover of the way. Ways no longer than a cell are pecked or, where that is not
+/// allowed, left out. `reached` (may be null) is marked by mark_way. Returns the number of ways cut.
 std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order,
                         HeightMap* reached);
 

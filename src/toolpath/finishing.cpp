@@ -83,15 +83,23 @@ Raster raster_of(const HeightMap& tips, const ReliefOrder& order) {
     return raster;
 }
 
-/// Positions that a turned line passes within half a cell.
+/// Positions that a turned line passes within half a cell. Beside walls, where the line keeps higher than the cell's own
+/// tip could go, it counts as it runs.
 HeightMap passed(const Raster& raster, const HeightMap& tips, double stepover) {
     HeightMap reached = tips.like(untouched);
-    const double angle = raster.frame.angle, near = tips.cell() / 2 * (std::abs(std::cos(angle)) + std::abs(std::sin(angle))) + 1e-6;
+    const double angle = raster.frame.angle, cell = tips.cell();
+    const double near = cell / 2 * (std::abs(std::cos(angle)) + std::abs(std::sin(angle))) + 1e-6;
     const double first = raster.tips.centre(0, 0).y;
+    const auto kept_off = static_cast<float>(1.5 * cell);
     for (int j = 0; j < tips.height(); ++j)
         for (int i = 0; i < tips.width(); ++i) {
-            const double y = raster.frame.from_job(tips.centre(i, j)).y - first;
-            if (std::abs(y - std::round(y / stepover) * stepover) <= near) reached(i, j) = tips(i, j);
+            const Point p = raster.frame.from_job(tips.centre(i, j));
+            const double line = std::round((p.y - first) / stepover) * stepover;
+            if (std::abs(p.y - first - line) > near) continue;
+            const int a = static_cast<int>(std::floor((p.x - raster.tips.origin().x) / cell)),
+                      b = static_cast<int>(std::lround(line / cell));
+            const float runs = raster.tips.holds(a, b) ? raster.tips(a, b) : 0.F;
+            reached(i, j) = runs > tips(i, j) + kept_off ? runs : tips(i, j);
         }
     return reached;
 }
@@ -101,7 +109,11 @@ LinesTaken run_raster(const Bit& bit, const Raster& raster, const HeightMap& tip
     if (!raster.frame.turned()) return run_lines(bit, raster.tips, stock, raster.lines, limits, crew);
     LinesTaken in_frame = run_lines(bit, raster.tips, into_frame(stock, raster.frame), raster.lines, limits, crew);
     LinesTaken taken{stock, out_of_frame(in_frame.too_much, stock, raster.frame), in_frame.count};
-    lower(taken.stock, swept_by(bit, passed(raster, tips, stepover), crew));
+    // Turning blurs walls, counting whole cells blurs slopes: what either still sees standing stands.
+    HeightMap swept = swept_by(bit, passed(raster, tips, stepover), crew);
+    const HeightMap seen = out_of_frame(in_frame.stock, stock, raster.frame);
+    for (std::size_t c = 0; c < swept.size(); ++c) swept.values()[c] = std::max(swept.values()[c], seen.values()[c]);
+    lower(taken.stock, swept);
     return taken;
 }
 

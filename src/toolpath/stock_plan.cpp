@@ -19,6 +19,7 @@ LevelOrder level_order(const ReliefBit& bit, double z, double spacing, double to
     order.z = z;
     order.stepover = std::min(0.9 * bit.bit.radius(), bit.bit.width_at(spacing / 4));
     order.tolerance = tolerance;
+    order.feed = bit.feed;
     order.ramp = std::clamp(0.8 * bit.plunge / bit.feed, 0.02, 0.2);  // so that the feed goes down no faster than the plunge
     order.most = bit.depth_per_pass;
     order.diameter = bit.bit.diameter();

@@ -6,7 +6,7 @@
 namespace burin {
 namespace {
 
-float sample(const HeightMap& map, double x, double y) {
+float sample(const HeightMap& map, double x, double y, bool keep_walls) {
     const int i = static_cast<int>(std::floor(x)), j = static_cast<int>(std::floor(y));
     const auto s = static_cast<float>(x - i), t = static_cast<float>(y - j);
     const auto at = [&](int a, int b) { return map.holds(a, b) ? map(a, b) : 0.F; };
@@ -14,8 +14,8 @@ float sample(const HeightMap& map, double x, double y) {
     const float a = at(i, j), b = at(u, j), c = at(i, v), d = at(u, v);
     const float mean = (a * (1 - s) + b * s) * (1 - t) + (c * (1 - s) + d * s) * t;
     const float low = std::min(std::min(a, b), std::min(c, d)), high = std::max(std::max(a, b), std::max(c, d));
-    if (high - low <= static_cast<float>(5 * map.cell())) return mean;
-    return mean > low + 0.35F * (high - low) ? high : low;  // stock that must stay wins a little
+    if (!keep_walls || high - low <= static_cast<float>(5 * map.cell())) return mean;
+    return mean > low + 0.2F * (high - low) ? high : low;  // stock that must stay wins a little
 }
 
 /// Right angles land on cell centres but for the last bit of the sine.
@@ -40,7 +40,7 @@ HeightMap into_frame(const HeightMap& map, const Frame& frame) {
     for (int j = 0; j < height; ++j)
         for (int i = 0; i < width; ++i) {
             const Point p = frame.to_job(out.centre(i, j));
-            out(i, j) = sample(map, settled((p.x - map.origin().x) / cell - 0.5), settled((p.y - map.origin().y) / cell - 0.5));
+            out(i, j) = sample(map, settled((p.x - map.origin().x) / cell - 0.5), settled((p.y - map.origin().y) / cell - 0.5), true);
         }
     return out;
 }
@@ -53,6 +53,17 @@ Grid<std::uint8_t> out_of_frame(const Grid<std::uint8_t>& marks, const HeightMap
             const int a = static_cast<int>(std::floor((p.x - marks.origin().x) / marks.cell())),
                       b = static_cast<int>(std::floor((p.y - marks.origin().y) / marks.cell()));
             if (marks.holds(a, b)) out(i, j) = marks(a, b);
+        }
+    return out;
+}
+
+HeightMap out_of_frame(const HeightMap& map, const HeightMap& like, const Frame& frame) {
+    HeightMap out = like.like(0.F);
+    for (int j = 0; j < like.height(); ++j)
+        for (int i = 0; i < like.width(); ++i) {
+            const Point p = frame.from_job(like.centre(i, j));
+            out(i, j) =
+                sample(map, settled((p.x - map.origin().x) / map.cell() - 0.5), settled((p.y - map.origin().y) / map.cell() - 0.5), false);
         }
     return out;
 }

@@ -22,4 +22,7 @@ struct Frame {
 /// Cells of the job, on the grid of `like`, whose centre lies in a marked cell of the frame.
 [[nodiscard]] Grid<std::uint8_t> out_of_frame(const Grid<std::uint8_t>& marks, const HeightMap& like, const Frame& frame);
 
+/// Heights of the frame on the grid of `like`, linear between cell centres.
+[[nodiscard]] HeightMap out_of_frame(const HeightMap& map, const HeightMap& like, const Frame& frame);
+
 }  // namespace burin
