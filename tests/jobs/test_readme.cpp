@@ -1,0 +1,98 @@
+/// README.md tells the truth: its commands run as they are printed, its options and files exist. No source: what is printed
+/// for people must work.
+#include <algorithm>
+#include <filesystem>
+#include <sstream>
+
+#include "burin/job/options.hpp"
+#include "check.hpp"
+#include "program.hpp"
+
+using namespace jobs;
+namespace fs = std::filesystem;
+
+namespace {
+
+/// Lines of all fenced blocks of that kind.
+std::vector<std::string> fenced(const std::string& page, const std::string& kind) {
+    std::istringstream in(page);
+    std::vector<std::string> lines;
+    bool inside = false;
+    for (std::string line; std::getline(in, line);) {
+        if (line.starts_with("```"))
+            inside = line == "```" + kind;
+        else if (inside)
+            lines.push_back(line);
+    }
+    return lines;
+}
+
+std::vector<std::string> words_of(const std::string& line) {
+    std::istringstream in(line);
+    std::vector<std::string> words;
+    for (std::string word; in >> word;) words.push_back(word);
+    return words;
+}
+
+/// Pictures come from the source folder, everything else lies in the scratch folder.
+std::string placed(const std::string& word, const Scratch& scratch) {
+    if (word.starts_with("images/")) return BURIN_SOURCE "/" + word;
+    return word.ends_with(".toml") ? scratch / word : word;
+}
+
+const std::string& readme() {
+    static const std::string page = text_of(BURIN_SOURCE "/README.md");
+    return page;
+}
+
+}  // namespace
+
+TEST_CASE("every command of README.md does what it says") {
+    const Scratch scratch;
+    std::string job;
+    for (const std::string& line : fenced(readme(), "toml")) job += line + '\n';
+    const std::string pictures = "\"images/";
+    const std::size_t at = job.find(pictures);
+    REQUIRE(at != std::string::npos);
+    put(scratch / "gull.toml", job.replace(at, pictures.size(), "\"" BURIN_SOURCE "/images/"));
+    int run = 0;
+    for (const std::string& line : fenced(readme(), "sh")) {
+        std::vector<std::string> words = words_of(line);
+        if (words.empty() || words.front() != "build/burin") continue;
+        words.erase(words.begin());
+        for (std::string& word : words) word = placed(word, scratch);
+        REQUIRE(words.size() > 2);
+        REQUIRE(words[words.size() - 2] == "-o");
+        const std::string folder = words.back() = scratch / words.back();
+        INFO(line);
+        const Outcome outcome = call(words);
+        INFO(outcome.err);
+        REQUIRE(outcome.status == 0);
+        CHECK(fs::exists(folder + "/report.json"));
+        ++run;
+    }
+    CHECK(run >= 6);
+}
+
+TEST_CASE("every option and every file that README.md names exists") {
+    const std::string& page = readme();
+    for (std::size_t at = page.find("--"); at != std::string::npos; at = page.find("--", at + 2)) {
+        std::size_t end = at + 2;
+        while (end < page.size() && ((page[end] >= 'a' && page[end] <= 'z') || page[end] == '-')) ++end;
+        const std::string name = page.substr(at + 2, end - at - 2);
+        const char before = at > 0 ? page[at - 1] : ' ';
+        if (name.empty() || name.find_first_not_of('-') == std::string::npos || (before != ' ' && before != '`' && before != '\n'))
+            continue;
+        if (name == "help" || name == "install") continue;  // of every command; of CMake
+        INFO(name);
+        CHECK(burin::option_named(name) != nullptr);
+    }
+    int links = 0;
+    for (std::size_t at = page.find("]("); at != std::string::npos; at = page.find("](", at + 2)) {
+        const std::string target = page.substr(at + 2, page.find(')', at) - at - 2);
+        INFO(target);
+        CHECK(fs::exists(BURIN_SOURCE "/" + target));
+        ++links;
+    }
+    CHECK(links > 5);
+}
