@@ -133,6 +133,17 @@ HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, 
     }
 }
 
+/// Positions from where the bit takes something of what stands.
+Mask takers(const Bit& bit, const HeightMap& tips, const HeightMap& left, const Mask& standing, const Crew& crew) {
+    HeightMap stands = left.like(-untouched);
+    for (std::size_t c = 0; c < left.size(); ++c)
+        if (standing.values()[c]) stands.values()[c] = left.values()[c];
+    const HeightMap meets = offset_for(bit, stands, crew);
+    Mask where = left.like(std::uint8_t{0});
+    for (std::size_t c = 0; c < left.size(); ++c) where.values()[c] = meets.values()[c] > tips.values()[c] + 0.002F;
+    return where;
+}
+
 /// Whether cell (i, j) is a slot one cell wide for lines along the rows (or columns): a wall on both sides.
 bool is_slot(const HeightMap& tips, int i, int j, bool columns) {
     const auto at = [&](int a, int b) { return tips.holds(a, b) ? tips(a, b) : 0.F; };
@@ -187,7 +198,7 @@ void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Heigh
     for (int round = 0; round < 6; ++round) {
         const Mask standing = left_standing(left, reach, order.scallop + 0.003, crew);
         if (!any(standing)) return;
-        const Mask where = grown(standing, bit.bit.radius() + tips.cell());
+        const Mask where = takers(bit.bit, tips, left, standing, crew);
         HeightMap reached = tips.like(untouched);
         if (round == 0 || round == 3) {
             pen.pass("steep walls", static_cast<double>(lowest_of(tips)));

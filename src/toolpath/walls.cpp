@@ -87,7 +87,7 @@ Grid<std::uint8_t> left_standing(const HeightMap& stock, const HeightMap& reach,
                 if (static_cast<double>(stock(i, j) - reach(i, j)) <= most) continue;
                 float low = stock(i, j);
                 for (int b = std::max(0, j - 1); b <= std::min(h - 1, j + 1); ++b)
-                    for (int a = std::max(0, i - 1); a <= std::min(w - 1, i + 1); ++a) low = std::min(low, stock(a, b));
+                    for (int a = std::max(0, i - 1); a <= std::min(w - 1, i + 1); ++a) low = std::min(low, (stock(i, j) + stock(a, b)) / 2);
                 if (static_cast<double>(low - reach(i, j)) > most * std::hypot(1.0, slope(i, j))) marks(i, j) = 1;
             }
     });

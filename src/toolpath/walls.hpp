@@ -7,7 +7,7 @@
 namespace burin {
 
 /// Cells where `stock` stands above `reach` by more than `most`, measured along the normal of the reach, the lowest stock
-/// within one cell counting (a wall may stand one cell aside).
+/// within half a cell counting (a wall may stand one cell aside, and half of that is kept in hand for the grid).
 [[nodiscard]] Grid<std::uint8_t> left_standing(const HeightMap& stock, const HeightMap& reach, double most, const Crew& crew);
 
 struct WallOrder {
