@@ -234,26 +234,33 @@ TEST_CASE("walls are followed level by level") {
 }
 
 TEST_CASE("what stands is seen along the normal") {
-    // Source: walls.hpp, plane geometry: on a slope of 3 in 1 a height of 0.2 is 0.2 ⁄ √10 = 0.063 along the normal; halfway
-    // to the next cell the slope has fallen by 0.15.
+    // Source: walls.hpp, plane geometry. On a slope of 3 in 1 that stands h higher, the lowest within a cell is h − 0.3 above
+    // the reach: along the normal what counts lies between (h − 0.3) ⁄ √10 and h ⁄ √10, as much of the cell as is allowed.
     HeightMap reach(60, 40, 0.1);
     for (int j = 0; j < 40; ++j)
-        for (int i = 0; i < 60; ++i) reach(i, j) = -0.3F * static_cast<float>(i) / 1.F;
+        for (int i = 0; i < 60; ++i) reach(i, j) = -0.3F * static_cast<float>(i);
     HeightMap stock = reach;
-    for (float& z : stock.values()) z += 0.55F;  // of which the lowest within half a cell is 0.4 above
+    for (float& z : stock.values()) z += 0.55F;
     const auto count = [&](const Grid<std::uint8_t>& marks) {
         std::size_t n = 0;
         for (int j = 2; j < 38; ++j)
             for (int i = 2; i < 58; ++i) n += marks(i, j);
         return n;
     };
-    const double along = 0.4 / std::sqrt(10.0);
-    CHECK(count(left_standing(stock, reach, along + 0.002, hands(2))) == 0);
-    CHECK(count(left_standing(stock, reach, along - 0.002, hands(2))) == 36 * 56);
-    // A ridge one cell wide and 0.03 high falls to 0.015 halfway: within 0.02; one of 0.05 does not.
-    HeightMap floor(60, 40, 0.1, {}, -2.F), ridge = floor;
-    for (int j = 0; j < 40; ++j) ridge(30, j) = -1.97F;
-    CHECK(count(left_standing(ridge, floor, 0.02, hands(1))) == 0);
-    for (int j = 0; j < 40; ++j) ridge(30, j) = -1.95F;
-    CHECK(count(left_standing(ridge, floor, 0.02, hands(1))) == 36);
+    CHECK(count(left_standing(stock, reach, 0.55 / std::sqrt(10.0) + 0.002, hands(2))) == 0);
+    CHECK(count(left_standing(stock, reach, 0.25 / std::sqrt(10.0) - 0.002, hands(2))) == 36 * 56);
+    CHECK(count(left_standing(reach, reach, 0.001, hands(1))) == 0);
+    // A wall may stand a cell aside; one three cells thick is seen in its middle. A floor is a floor up to the wall's foot.
+    HeightMap floor(60, 40, 0.1, {}, -2.F);
+    for (int j = 0; j < 40; ++j)
+        for (int i = 40; i < 60; ++i) floor(i, j) = 0.F;
+    HeightMap wall = floor;
+    for (int j = 0; j < 40; ++j) wall(30, j) = wall(31, j) = wall(32, j) = 0.F;
+    const Grid<std::uint8_t> marks = left_standing(wall, floor, 0.02, hands(1));
+    for (int j = 0; j < 40; ++j) CHECK((marks(31, j) == 1 && marks(29, j) == 0 && marks(33, j) == 0));
+    HeightMap raised = floor;
+    for (int j = 0; j < 40; ++j)
+        for (int i = 0; i < 40; ++i) raised(i, j) += 0.03F;
+    const Grid<std::uint8_t> all = left_standing(raised, floor, 0.02, hands(2));
+    for (int j = 0; j < 40; ++j) CHECK((all(39, j) == 1 && all(20, j) == 1 && all(40, j) == 0));
 }
