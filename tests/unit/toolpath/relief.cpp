@@ -175,6 +175,7 @@ TEST_CASE("other bits") {
     check_promises(steps.name, design_of(steps.surface), order_of({bit_of("flat:2.0", 0.6)}));
     check_promises(narrow.name, design_of(narrow.surface), order_of({bit_of("flat:3.175", 1.0), bit_of("flat:1.5", 0.5)}));
     check_promises(waves.name, design_of(waves.surface, 0.05), order_of({bit_of("flat:3.175", 1.0), bit_of("taper:0.5:10:3.175", 0.4)}));
+    check_promises("seed 102", design_of(random_surface(102)), order_of({bit_of("flat:3.175", 1.0), bit_of("taper:0.5:10:3.175", 0.4)}));
     check_promises(waves.name, design_of(waves.surface), order_of({bit_of("bull:3.175:0.5", 0.8), bit_of("ball:1.0", 0.5)}));
     check_promises(dish.name, design_of(dish.surface), order_of({bit_of("ball:3.175", 0.8)}));
 }
