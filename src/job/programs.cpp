@@ -113,9 +113,18 @@ ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const
     return task;
 }
 
-bool only_too_much_at_once(const Proof& proof) {
-    return !proof.holds && std::all_of(proof.checks.begin(), proof.checks.end(),
-                                       [](const Check& check) { return check.ok || check.name.starts_with("nothing too much at once"); });
+Broken broken_promises(const Proof& proof) {
+    Broken broken;
+    for (const Check& check : proof.checks) {
+        if (check.ok) continue;
+        if (check.name == "nothing too much at once")
+            broken.too_much_at_once = true;
+        else if (check.name == "nothing left standing")
+            broken.left_standing = true;
+        else
+            broken.others = true;
+    }
+    return broken;
 }
 
 std::string refusal(const Proof& proof) {

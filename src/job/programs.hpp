@@ -27,8 +27,12 @@ struct Program {
 /// What the programs must prove; holds references to `design` and the texts.
 [[nodiscard]] ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const std::vector<Program>& programs);
 
-/// Whether nothing is broken but the promise of nothing too much at once, which another plan may mend.
-[[nodiscard]] bool only_too_much_at_once(const Proof& proof);
+/// Which promises a proof found broken, as far as another plan may mend them.
+struct Broken {
+    bool too_much_at_once = false, left_standing = false, others = false;
+    [[nodiscard]] bool can_be_mended() const { return !others && (too_much_at_once || left_standing); }
+};
+[[nodiscard]] Broken broken_promises(const Proof& proof);
 /// Why a job is refused: the first broken promises with their places.
 [[nodiscard]] std::string refusal(const Proof& proof);
 

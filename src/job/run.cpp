@@ -103,8 +103,7 @@ Proved plan_until_proved(const SettledRelief& relief, const Placed& placed, cons
     const HeightMap ground = cut_out(placed.design, placed.box, widest + 2 * placed.design.cell());
     ReliefOrder order = order_of(relief);
     Proved proved;
-    for (const double take : {1.0, 0.85, 0.7, 0.55}) {
-        order.take = take;
+    for (int attempt = 0;; ++attempt) {
         crew.say("toolpaths");
         proved.plan = plan_relief(ground, order, crew);
         if (proved.plan.paths.empty())
@@ -113,8 +112,18 @@ Proved plan_until_proved(const SettledRelief& relief, const Placed& placed, cons
         proved.programs = write_programs(relief, proved.plan, crew);
         crew.say("proof");
         proved.proof = prove(proof_task(relief, placed.design, proved.programs), crew);
-        if (proved.proof.holds || !only_too_much_at_once(proved.proof)) break;
+        const Broken broken = broken_promises(proved.proof);
+        if (attempt == 3 || !broken.can_be_mended()) break;
+        if (broken.too_much_at_once) order.take -= 0.15;
+        if (broken.left_standing) {
+            order.stepover *= 0.6;
+            order.scallop = scallop_of(order.bits.back().bit, order.stepover);
+        }
     }
+    if (order.stepover < relief.stepover)
+        proved.plan.notes.push_back(fmt::format(
+            "Finishing lines were laid closer than {} mm, {:.3f} mm apart: this design's slopes would have kept more than is promised.",
+            number_text(relief.stepover), order.stepover));
     if (!proved.proof.holds) {
         std::string why = refusal(proved.proof);
         if (placed.design.cell() > 0.1)
