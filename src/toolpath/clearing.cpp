@@ -63,6 +63,21 @@ private:
     std::vector<std::vector<Entry>> buckets_;
 };
 
+/// The part of the mask that holds all its marks, in a frame of one empty cell; empty where there are none.
+Grid<std::uint8_t> cropped(const Grid<std::uint8_t>& mask) {
+    int i0 = mask.width(), i1 = -1, j0 = mask.height(), j1 = -1;
+    for (int j = 0; j < mask.height(); ++j) {
+        const std::uint8_t* row = mask.row(j);
+        for (int i = 0; i < mask.width(); ++i)
+            if (row[i]) i0 = std::min(i0, i), i1 = std::max(i1, i), j0 = std::min(j0, j), j1 = j;
+    }
+    if (i1 < 0) return {};
+    Grid<std::uint8_t> part(i1 - i0 + 3, j1 - j0 + 3, mask.cell(),
+                            {mask.origin().x + (i0 - 1) * mask.cell(), mask.origin().y + (j0 - 1) * mask.cell()});
+    for (int j = j0; j <= j1; ++j) std::copy_n(mask.row(j) + i0, i1 - i0 + 1, part.row(j - j0 + 1) + 1);
+    return part;
+}
+
 /// The cell near p that lies farthest inside the region: the bit goes down on its centre, clear of walls.
 struct Foothold {
     Point at;
@@ -134,8 +149,10 @@ void peck(Pen& pen, const Point& at, double top, const LevelOrder& order) {
     }
 }
 
-std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order,
+std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& whole, const HeightMap* stock, double stock_z, const LevelOrder& order,
                         HeightMap* reached) {
+    const Grid<std::uint8_t> region = cropped(whole);
+    if (region.empty()) return 0;
     const HeightMap inside = distance_inside(region);
     const double cell = region.cell();
     std::vector<Contour> ways = ways_over(region, inside, {order.stepover, order.tolerance, order.feed});

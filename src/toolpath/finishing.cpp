@@ -71,17 +71,17 @@ void mark_buried(const HeightMap& stock, const HeightMap& reach, double radius, 
 /// The finishing lines: rows of a frame that is turned by the wanted angle.
 struct Raster {
     Frame frame;
-    HeightMap tips;             // in the frame
+    HeightMap turned_tips;      // empty where nothing is turned
+    const HeightMap* tips;      // in the frame
     std::vector<double> lines;  // y in the frame
-};
 
-Raster raster_of(const HeightMap& tips, const ReliefOrder& order) {
-    Raster raster;
-    raster.frame = {order.angle, tips.bounds().centre()};
-    raster.tips = raster.frame.turned() ? into_frame(tips, raster.frame) : tips;
-    raster.lines = lines_over(raster.tips, order.stepover);
-    return raster;
-}
+    Raster(const HeightMap& job_tips, const ReliefOrder& order) : frame{order.angle, job_tips.bounds().centre()}, tips(&job_tips) {
+        if (frame.turned()) turned_tips = into_frame(job_tips, frame), tips = &turned_tips;
+        lines = lines_over(*tips, order.stepover);
+    }
+    Raster(const Raster&) = delete;
+    Raster& operator=(const Raster&) = delete;
+};
 
 /// Positions that a turned line passes within half a cell. Beside walls, where the line keeps higher than the cell's own
 /// tip could go, it counts as it runs.
@@ -89,16 +89,16 @@ HeightMap passed(const Raster& raster, const HeightMap& tips, double stepover) {
     HeightMap reached = tips.like(untouched);
     const double angle = raster.frame.angle, cell = tips.cell();
     const double near = cell / 2 * (std::abs(std::cos(angle)) + std::abs(std::sin(angle))) + 1e-6;
-    const double first = raster.tips.centre(0, 0).y;
+    const double first = raster.tips->centre(0, 0).y;
     const auto kept_off = static_cast<float>(1.5 * cell);
     for (int j = 0; j < tips.height(); ++j)
         for (int i = 0; i < tips.width(); ++i) {
             const Point p = raster.frame.from_job(tips.centre(i, j));
             const double line = std::round((p.y - first) / stepover) * stepover;
             if (std::abs(p.y - first - line) > near) continue;
-            const int a = static_cast<int>(std::floor((p.x - raster.tips.origin().x) / cell)),
+            const int a = static_cast<int>(std::floor((p.x - raster.tips->origin().x) / cell)),
                       b = static_cast<int>(std::lround(line / cell));
-            const float runs = raster.tips.holds(a, b) ? raster.tips(a, b) : 0.F;
+            const float runs = raster.tips->holds(a, b) ? (*raster.tips)(a, b) : 0.F;
             reached(i, j) = runs > tips(i, j) + kept_off ? runs : tips(i, j);
         }
     return reached;
@@ -106,8 +106,8 @@ HeightMap passed(const Raster& raster, const HeightMap& tips, double stepover) {
 
 LinesTaken run_raster(const Bit& bit, const Raster& raster, const HeightMap& tips, const HeightMap& stock, double stepover,
                       const TakeLimits& limits, const Crew& crew) {
-    if (!raster.frame.turned()) return run_lines(bit, raster.tips, stock, raster.lines, limits, crew);
-    LinesTaken in_frame = run_lines(bit, raster.tips, into_frame(stock, raster.frame), raster.lines, limits, crew);
+    if (!raster.frame.turned()) return run_lines(bit, *raster.tips, stock, raster.lines, limits, crew);
+    LinesTaken in_frame = run_lines(bit, *raster.tips, into_frame(stock, raster.frame), raster.lines, limits, crew);
     LinesTaken taken{stock, out_of_frame(in_frame.too_much, stock, raster.frame), in_frame.count};
     // Turning blurs walls, counting whole cells blurs slopes: what either still sees standing stands.
     HeightMap swept = swept_by(bit, passed(raster, tips, stepover), crew);
@@ -129,7 +129,9 @@ HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, 
         if (round == 0) mark_buried(stock, reach, order.allowance, most, marks, crew);
         const Mask missed = left_standing(taken.stock, reach, std::max(0.5 * spacing, order.scallop + 0.02), crew);
         for (std::size_t c = 0; c < marks.size(); ++c) marks.values()[c] |= missed.values()[c];
-        if (round == 4 || !any(marks) || !open_up(pen, bit, tips, marks, spacing, stock, crew)) return std::move(taken.stock);
+        if (round == 4 || !any(marks)) return std::move(taken.stock);
+        taken.stock = {};  // memory for the levels
+        if (!open_up(pen, bit, tips, marks, spacing, stock, crew)) round = 3;
     }
 }
 
@@ -221,18 +223,18 @@ void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Heigh
 
 void finish(Pen& pen, const ReliefBit& bit, const HeightMap& design, const ReliefOrder& order, HeightMap& stock, const Crew& crew) {
     const HeightMap tips = offset_for(bit.bit, design, crew), reach = swept_by(bit.bit, tips, crew);
-    const Raster raster = raster_of(tips, order);
+    const Raster raster(tips, order);
     HeightMap left = open_for_lines(pen, bit, tips, reach, raster, order, stock, crew);
     const HeightMap meets = offset_for(bit.bit, stock, crew);
     LinesOrder line_order;
     line_order.stepover = order.stepover;
     line_order.tolerance = order.tolerance;
     line_order.one_way = order.one_way;
-    line_order.sharp =
-        bit.bit.shape() == BitShape::flat || bit.bit.shape() == BitShape::drill || bit.bit.round_radius() < 3 * design.cell();
+    const bool bull = bit.bit.shape() == BitShape::bull;
+    line_order.sharp = bit.bit.shape() == BitShape::flat || (bull && bit.bit.round_radius() < 3 * design.cell());
     pen.pass("lines", static_cast<double>(lowest_of(tips)));
     if (raster.frame.turned()) pen.use(raster.frame);
-    write_lines(pen, raster.tips, raster.frame.turned() ? into_frame(meets, raster.frame) : meets, raster.lines, nullptr, line_order);
+    write_lines(pen, *raster.tips, raster.frame.turned() ? into_frame(meets, raster.frame) : meets, raster.lines, nullptr, line_order);
     pen.use(Frame{});
     clean_up(pen, bit, tips, reach, meets, order, line_order, left, crew);
     stock = std::move(left);

@@ -40,15 +40,18 @@ std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, 
         const double before = k > 0 ? points[k - 1].z : p.z;
         if (p.z < before - walls.low) {
             stretch.push_back({p.d, before});
-            const bool slot = k + 1 == points.size() || points[k + 1].z > p.z + walls.high;
-            if (p.z < before - walls.high && !slot) {
-                const ProfilePoint& beyond = points[k + 1];
-                close();
+            const bool wall = p.z < before - walls.high;
+            if (k + 1 == points.size()) continue;
+            const ProfilePoint& beyond = points[k + 1];
+            const double rise = beyond.z - p.z;
+            if ((wall && rise > walls.high) || (!wall && rise < -walls.low)) continue;  // a slot, or within a falling flight
+            close();
+            if (rise <= walls.high && beyond.z <= before) {  // from beyond the foot back to it
                 way.push_back({beyond.d, std::max(p.z, beyond.z)});
-                if (beyond.z > p.z + walls.low) way.push_back({p.d, beyond.z});
-                way.push_back(p);
-                stretch.push_back(p);
+                if (rise > walls.low) way.push_back({p.d, beyond.z});
             }
+            way.push_back(p);
+            stretch.push_back(p);
         } else {
             if (p.z > before + walls.low) {
                 close();

@@ -19,9 +19,9 @@ struct Walls {
 
 /// The way over heights given at the points in turn, kept clear of walls and steps: where two neighbours differ so much,
 /// the straight line between them would cut into the upper edge, so the tip goes up straight at the foot. Down, it stays at
-/// the upper height until it is over the foot; at a wall with a floor beyond it then goes down to the point
-/// beyond, and back to clean the foot; a slot one point wide is passed over.
-/// Thinned; d may step back at a wall.
+/// the upper height until it is over the foot; it then goes down to the point beyond, and back to clean the foot. Within a
+/// falling flight of steps it lags one point behind; a slot one point wide between walls is passed over. Thinned; d may step
+/// back at a foot.
 [[nodiscard]] std::vector<ProfilePoint> safe_profile(const std::vector<ProfilePoint>& points, const Walls& walls, double tolerance);
 
 }  // namespace burin

@@ -76,7 +76,7 @@ TEST_CASE("The page is one well-formed file without outside references") {
     const Crew crew{2, nullptr, {}};
     const std::string page = report_html(job().report, preview(), crew);
     // Source: HTML Living Standard, 13.1 (tags, attributes, character references).
-    CHECK(fault_in_tags(page) == "");
+    CHECK(fault_in_tags(page).empty());
     CHECK(fault_in_tags("<p><b>x</p></b>") != "");
     CHECK(fault_in_tags("<p>a & b</p>") != "");
     // Source: the design of the project: one file, opens without a network.
@@ -152,7 +152,7 @@ TEST_CASE("A job that is refused, lifted, without a free spot or with one progra
         CHECK(holds(page, part));
     }
     CHECK(!holds(page, "only typical of such machines"));
-    CHECK(fault_in_tags(page) == "");
+    CHECK(fault_in_tags(page).empty());
     // Deepest pass −3 in the made-up job, so lifted by 20 the tip stays at 17; the stock is drawn whole. Source: the promise
     // that a lifted text is the unlifted one with every height raised.
     CHECK(holds(page, "lowest point of the bit Z17<"));
@@ -163,7 +163,7 @@ TEST_CASE("A job that is refused, lifted, without a free spot or with one progra
     r.picture = nullptr;
     r.proof.reach = HeightMap();
     page = report_html(r, preview(), crew);
-    CHECK(fault_in_tags(page) == "");
+    CHECK(fault_in_tags(page).empty());
     CHECK(!holds(page, "What the bit cannot reach"));
     CHECK(!holds(page, "Change to"));
 }
@@ -184,7 +184,7 @@ TEST_CASE("Text from outside cannot become markup") {
     const Crew crew{1, nullptr, {}};
     // Source: HTML Living Standard 13.1.2 and 13.1.4; XML 1.0, 2.2 (characters).
     for (const std::string& text : {report_html(r, preview(), crew), paths_svg(r)}) {
-        CHECK(fault_in_tags(text) == "");
+        CHECK(fault_in_tags(text).empty());
         CHECK(!holds(text, "<script"));
         CHECK(holds(text, "&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt; &amp; &quot;q&quot; "));
         CHECK(text.find('\x01') == std::string::npos);
@@ -206,7 +206,7 @@ TEST_CASE("The same bytes on any number of threads, and twice") {
 TEST_CASE("The tool's way is drawn to scale within its budget") {
     const std::string svg = paths_svg(job().report);
     // Source: SVG 1.1, 5.1 (width, height, viewBox), XML 1.0 (well-formed).
-    CHECK(fault_in_tags(svg) == "");
+    CHECK(fault_in_tags(svg).empty());
     CHECK(holds(svg, "width=\"118mm\" height=\"103mm\" viewBox=\"-4 -89 118 103\""));
     CHECK(holds(svg, "stroke-dasharray"));
     CHECK(svg.size() < 3'000'000);
