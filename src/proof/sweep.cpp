@@ -112,12 +112,31 @@ struct Lanes {
     float volume[lanes] = {}, most[lanes] = {}, taken[lanes] = {};
 };
 
+/// Whether one of eight cells stands above the bit, were all of its way at its lowest height.
+template <Profile::Kind kind>
+BURIN_INLINE bool may_touch(const Profile& bit, const Constants& way, float x0, float cell, float ux, float uy, float sy, float py,
+                            const float* surface) {
+    const float low = smaller(way.z, way.z + way.slope * way.length) - 1e-5F;
+    float over[lanes];
+    for (int k = 0; k < lanes; ++k) {
+        const float x = x0 + static_cast<float>(k) * cell, s = x * ux + sy, p = x * uy + py;
+        const float u = s - smaller(larger(s, 0.0F), way.length), d2 = p * p + u * u;
+        over[k] = d2 <= bit.edge2 ? surface[k] - low - rise_at<kind>(bit, d2) : 0.0F;
+    }
+    float most = over[0];
+    for (int k = 1; k < lanes; ++k) most = larger(most, over[k]);
+    return most > 0;
+}
+
 template <Profile::Kind kind, bool slanted, Use use>
 BURIN_INLINE void sweep_row(const Profile& bit, const Constants& way, float ux, float uy, float x0, float dy, float cell, int blocks,
                             float* __restrict surface, float* __restrict taken, const float* __restrict before, Lanes& sums) {
     const float sy = dy * uy, py = -dy * ux;
     Lanes here = sums;
     for (int n = 0; n < blocks; ++n) {
+        // Bisection is dear: passed over where the bit would not cut even if all of its way ran at its lowest.
+        if constexpr (kind == Profile::Kind::bull && slanted)
+            if (!may_touch<kind>(bit, way, x0 + static_cast<float>(n * lanes) * cell, cell, ux, uy, sy, py, surface + n * lanes)) continue;
         for (int k = 0; k < lanes; ++k) {
             const int i = n * lanes + k;
             const float x = x0 + static_cast<float>(i) * cell;
