@@ -77,7 +77,7 @@ public:
             step_across(at, y);
             along(at, from, y);
         } else {
-            enter(from, y);
+            enter(from, from < to ? from + 1 : from > to ? from - 1 : from, y);
         }
         along(from, to, y);
     }
@@ -87,9 +87,13 @@ public:
     double x_of(int column) const { return tips_.centre(column, 0).x; }
 
 private:
-    void enter(int column, double y) {
+    /// Down to the first column of a part from above the one next to it: slanted, for a straight plunge would take all the
+    /// height of a sliver that stands beside the bit at once.
+    void enter(int column, int next, double y) {
         const double z = static_cast<double>(row_[static_cast<std::size_t>(column)]);
-        pen_.approach({x_of(column), y}, std::max(z, highest_near(meets_, {x_of(column), y})) + order_.clearance);
+        const double top = std::max({z, static_cast<double>(row_[static_cast<std::size_t>(next)]), highest_near(meets_, {x_of(next), y})});
+        pen_.approach({x_of(next), y}, top + order_.clearance);
+        pen_.cut({x_of(next), y, top});
         pen_.cut({x_of(column), y, z});
     }
     /// From the line where the bit stands to y, at the same column, over every row between.

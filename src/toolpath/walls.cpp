@@ -38,7 +38,7 @@ bool passes(const HeightMap& tips, const Point3& a, const Point3& b) {
     return true;
 }
 
-/// Where the bit can go down to z beside p without touching a wall: the centre of the lowest of the cells round it.
+/// Above which place to go down to z at p without touching a wall: the centre of the lowest of the cells round it.
 Point cell_below(const HeightMap& tips, const Point& p, double z) {
     const int ci = static_cast<int>(std::floor((p.x - tips.origin().x) / tips.cell())),
               cj = static_cast<int>(std::floor((p.y - tips.origin().y) / tips.cell()));
@@ -120,9 +120,10 @@ std::size_t follow_walls(Pen& pen, const HeightMap& tips, const HeightMap& meets
             pen.cut(to);
         } else {
             const Point foothold = cell_below(tips, start, line.z);
-            pen.approach(foothold, std::max(highest_near(meets, start), line.z) + order.clearance);
-            pen.cut({foothold.x, foothold.y, line.z});
-            pen.cut(to);
+            const double top = std::max(highest_near(meets, foothold), line.z);
+            pen.approach(foothold, top + order.clearance);
+            pen.cut({foothold.x, foothold.y, top});
+            pen.cut(to);  // slanted: slivers beside the bit are not taken at once
         }
         const std::size_t n = line.points.size();
         for (std::size_t k = 1; k < n + (line.closed ? 1 : 0); ++k) {
