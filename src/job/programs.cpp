@@ -13,6 +13,8 @@
 namespace burin {
 namespace {
 
+constexpr const char* joined_file = "1-cut.nc";
+
 ProgramStyle style_of(const SettledRelief& relief, const Program& program, double lift) {
     const Feeds& feeds = relief.bits[program.bit].feeds;
     ProgramStyle style;
@@ -134,9 +136,10 @@ std::string refusal(const Proof& proof) {
         if (check.ok) continue;
         ++broken;
         if (++told > 3) continue;
-        const std::string where = check.file.empty() ? ""
-                                  : check.line > 0   ? fmt::format(" ({}, line {})", check.file, check.line)
-                                                     : fmt::format(" ({})", check.file);
+        const bool told_already = !check.file.empty() && check.detail.starts_with(check.file);
+        const std::string where = check.file.empty() || told_already ? ""
+                                  : check.line > 0                   ? fmt::format(" ({}, line {})", check.file, check.line)
+                                                                     : fmt::format(" ({})", check.file);
         text += fmt::format("\n  {}{}: {}", check.name, where, check.detail);
     }
     if (broken > 3) text += fmt::format("\n  and {} more.", broken - 3);
@@ -183,8 +186,20 @@ std::vector<OutputFile> released_programs(const SettledRelief& relief, const Rel
         if (!plain_text_faults(read).empty() || !same_moves(read, apart))
             throw Error(Fault::refused,
                         "Refused: the joined program does not do what its parts do. Make the programs one by one, without --one-file.");
-        for (Program& program : programs) program.file = "1-cut.nc";
-        files.push_back({"1-cut.nc", std::move(joined.text)});
+        // The report speaks of the file that is released: its name, and lines counted from its start.
+        for (std::size_t k = 0; k < programs.size(); ++k) {
+            // The pause before a part counts to it; the program's end is written once.
+            const std::uint32_t next = k + 1 < programs.size() ? joined.part_lines[k + 1] : joined.lines;
+            const std::uint32_t before = next - programs[k].written.lines;
+            for (Check& check : proof.checks)
+                if (check.file == programs[k].file) {
+                    check.file = joined_file;
+                    if (check.line > 0) check.line += before;
+                }
+            for (PassFigures& pass : proof.programs[k].passes) pass.first_line += before;
+        }
+        for (Program& program : programs) program.file = joined_file;
+        files.push_back({joined_file, std::move(joined.text)});
         return files;
     }
     for (const Program& program : programs) files.push_back({program.file, program.written.text});

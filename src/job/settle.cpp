@@ -207,7 +207,14 @@ void settle_bits(const Workshop& workshop, SettledRelief& relief) {
         const std::vector<std::string> earlier = std::exchange(use.reckoned, {});
         const FeedWishes all{.feed = cut.feed, .plunge = cut.plunge, .speed = cut.speed, .depth_per_pass = cut.depth_per_pass};
         // What an earlier run wrote down and comes out again was never the person's.
-        const Feeds usual = reckon_feeds(bit, relief.material, relief.machine, all, roughing);
+        const auto sure = [&](const char* name, const std::optional<double>& value, const std::optional<double>& of_all) {
+            return value && std::find(earlier.begin(), earlier.end(), name) == earlier.end() ? value : of_all;
+        };
+        const FeedWishes surely{.feed = sure("feed", own.feed, all.feed),
+                                .plunge = sure("plunge", own.plunge, all.plunge),
+                                .speed = sure("speed", own.speed, all.speed),
+                                .depth_per_pass = sure("depth-per-pass", own.depth_per_pass, all.depth_per_pass)};
+        const Feeds usual = reckon_feeds(bit, relief.material, relief.machine, surely, roughing);
         const auto mine = [&](const char* name, const std::optional<double>& value, double reckoned) {
             const bool listed = std::find(earlier.begin(), earlier.end(), name) != earlier.end();
             if (value && !(listed && *value == reckoned)) return value;
@@ -225,7 +232,11 @@ void settle_bits(const Workshop& workshop, SettledRelief& relief) {
         Feeds feeds = reckon_feeds(bit, relief.material, relief.machine, wishes, roughing);
         use.wishes = {.feed = feeds.feed, .plunge = feeds.plunge, .speed = feeds.rpm, .depth_per_pass = feeds.depth_per_pass};
         use.bit = bit;
-        for (const std::string& warning : feeds.warnings) relief.warnings.push_back(fmt::format("{}: {}", bit.name(), warning));
+        if (const double most = relief.machine.most_feed; feeds.feed > most)
+            throw refused(fmt::format("A feed of {} mm/min is more than the {} mm/min at which '{}' can cut. Give a smaller --feed.",
+                                      number_text(feeds.feed), number_text(most), relief.machine.name));
+        for (const std::string& warning : feeds.warnings)
+            relief.warnings.push_back(warning.find(bit.name()) == std::string::npos ? fmt::format("{}: {}", bit.name(), warning) : warning);
         relief.bits.push_back({bit, std::move(feeds)});
     }
 }
@@ -332,7 +343,19 @@ Workshop find_workshop(const Job& job, const PresetFolders& presets) {
                         "machines` names them.",
                         found.machine.name));
     if (job.stock && cut.depth) check_depth(*cut.depth, parse_stock(*job.stock).thickness, false);
+    for (const Bit& bit : found.bits)
+        if (bit.shape() == BitShape::drill)
+            throw refused(
+                fmt::format("The bit '{}' is a drill: it goes straight down only, and a relief is cut sideways. Give a flat, ball, "
+                            "vee, taper or bull bit; 'burin list bits' shows all.",
+                            bit.name()));
     const double depth = cut.depth.value_or(2), safe = job.safe_height.value_or(3);
+    if (const double air = job.air.value_or(0);
+        air > 0 && depth + safe + air > found.machine.travel[2] && depth + safe <= found.machine.travel[2])
+        throw refused(
+            fmt::format("A dry run lifted by {} mm, over a depth of {} mm and a safe height of {} mm, needs more than the {} mm "
+                        "that '{}' travels up and down. Give a smaller --air.",
+                        number_text(air), number_text(depth), number_text(safe), number_text(found.machine.travel[2]), found.machine.name));
     if (depth + safe > found.machine.travel[2])
         throw refused(fmt::format("A depth of {} mm and a safe height of {} mm need more than the {} mm that '{}' travels up and down.",
                                   number_text(depth), number_text(safe), number_text(found.machine.travel[2]), found.machine.name));

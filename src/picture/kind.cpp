@@ -77,7 +77,6 @@ constexpr std::array signatures{
     Signature{"GIF87a"sv, "a GIF picture"},
     Signature{"GIF89a"sv, "a GIF picture"},
     Signature{"8BPS"sv, "a layered PSD picture"},
-    Signature{"gimp xcf"sv, "a layered XCF picture"},
     Signature{"%!"sv, "a PostScript document"},
     Signature{"\x00\x00\x01\x00"sv, "an icon file"},
     Signature{"\xFF\x0A"sv, "a JPEG XL picture"},
