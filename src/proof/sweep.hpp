@@ -31,7 +31,7 @@ public:
     explicit Dip(const Bit& bit);
     explicit Dip(double radius) : radius_(radius) {}
     [[nodiscard]] double operator()(double height) const {
-        if (!(height < top_)) return radius_;
+        if (at_.empty() || !(height < top_)) return radius_;  // a flat bit has no dip: its whole width counts at any height
         return height <= 0 ? at_.front() : at_[static_cast<std::size_t>(height * steps_per_mm_) + 1];
     }
 

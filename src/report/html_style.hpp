@@ -8,7 +8,7 @@ inline constexpr std::string_view style = R"css(
 :root{--ink:#22303a;--soft:#5d6b74;--line:#d8d3c6;--paper:#fdfcf9;--card:#fff;--sea:#0d5c63;--brass:#8a5a12;--good:#2c6a3f;--bad:#a8321e}
 *{box-sizing:border-box}
 html{-webkit-text-size-adjust:100%}
-body{margin:0;background:var(--paper);color:var(--ink);font:16px/1.5 system-ui,-apple-system,"Segoe UI","Liberation Sans",Arial,sans-serif}
+body{margin:0;background:var(--paper);color:var(--ink);font:16px/1.5 system-ui,sans-serif}
 main{max-width:1080px;margin:0 auto;padding:20px 16px 48px}
 h1,h2,h3{font-family:Georgia,"Liberation Serif","Times New Roman",serif;font-weight:600;line-height:1.2;overflow-wrap:anywhere}
 h1{font-size:clamp(1.6rem,5vw,2.5rem);margin:.1em 0 .2em}

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "../../../src/proof/sweep.hpp"
 #include "check.hpp"
 #include "jobs.hpp"
 
@@ -93,4 +94,12 @@ TEST_CASE("A plunge leaves the bit's own shape, an arc a ring") {
         }
     CHECK(proof.programs[0].removed_mm3 ==
           Approx(bit.section(0.3) * 2 * std::numbers::pi * 2 + std::numbers::pi * 0.16 * (0.5 - 0.4 / 3)).epsilon(0.01));
+}
+
+TEST_CASE("A flat bit has no dip: above the stock too its whole width counts") {
+    // Source: proving::Dip, plane geometry: a flat bit's surface lies at its tip's height over its whole radius; a ball's comes
+    // down to its axis as the height goes to 0.
+    for (const double height : {-5.0, -0.1, 0.0, 0.1, 5.0}) CHECK(proving::Dip(Bit::parse("flat:1.5"))(height) == Approx(0.75));
+    CHECK(proving::Dip(Bit::parse("ball:1.0"))(-1) < 0.05);
+    CHECK(proving::Dip(Bit::parse("ball:1.0"))(0.5) == Approx(0.5));
 }
