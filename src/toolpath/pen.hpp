@@ -14,7 +14,6 @@ public:
     /// Positions given and told from now on are the frame's.
     void use(const Frame& frame);
     [[nodiscard]] const Point3& at() const { return at_; }
-    [[nodiscard]] double safe_height() const { return safe_; }
     [[nodiscard]] bool started() const { return started_; }
     /// A new pass begins with the next move.
     void pass(std::string what, double z);
