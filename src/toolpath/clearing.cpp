@@ -149,9 +149,10 @@ void peck(Pen& pen, const Point& at, double top, const LevelOrder& order) {
     }
 }
 
-std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& whole, const HeightMap* stock, double stock_z, const LevelOrder& order,
+std::size_t clear_level(Pen& pen, Grid<std::uint8_t> whole, const HeightMap* stock, double stock_z, const LevelOrder& order,
                         HeightMap* reached) {
     const Grid<std::uint8_t> region = cropped(whole);
+    whole = {};
     if (region.empty()) return 0;
     const HeightMap inside = distance_inside(region);
     const double cell = region.cell();
@@ -176,7 +177,7 @@ std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& whole, const HeightM
             // Two cells inside, a flat bit has left nothing beside itself on the level above; else only the first stock is sure.
             const Foothold foothold = foothold_near(inside, start);
             const bool surely_cleared = order.flat && static_cast<double>(foothold.inside) > 1.9 * cell;
-            const double top = surely_cleared || !stock ? above : std::max(highest_near(*stock, foothold.at), above);
+            const double top = surely_cleared ? above : std::max(stock ? highest_near(*stock, foothold.at) : 0.0, above);
             pen.approach(foothold.at, top + order.clearance);
             pen.cut({foothold.at.x, foothold.at.y, top});
             if (mere_point) peck(pen, foothold.at, top, order);

@@ -23,10 +23,10 @@ struct LevelOrder {
 };
 
 /// `region`: cells over which the tip may be at z. `stock`: over every cell, the height at which the bit first meets
-/// stock, nowhere above `stock_z` (null: stock_z everywhere).
+/// stock (null: it is whole, its top at 0); two cells inside the region of a flat bit that is stock_z at most.
 /// Every cell of the region is within one stepover of the way. Ways no longer than a cell are pecked or, where that is not
 /// allowed, left out. `reached` (may be null) is marked by mark_way. Returns the number of ways cut.
-std::size_t clear_level(Pen& pen, const Grid<std::uint8_t>& region, const HeightMap* stock, double stock_z, const LevelOrder& order,
+std::size_t clear_level(Pen& pen, Grid<std::uint8_t> region, const HeightMap* stock, double stock_z, const LevelOrder& order,
                         HeightMap* reached);
 
 /// Straight down from `top`, where the pen is, to order.z, lifting the bit out to clear its chips after every most_peck.

@@ -182,33 +182,25 @@ std::vector<Point> thinned(const std::vector<Point>& points, bool closed, double
 }
 
 HeightMap distance_inside(const Grid<std::uint8_t>& mask) {
-    // A frame of one cell stands for the world beyond.
-    cv::Mat inside = cv::Mat::zeros(mask.height() + 2, mask.width() + 2, CV_8U), distances;
-    for (int j = 0; j < mask.height(); ++j)
-        for (int i = 0; i < mask.width(); ++i) inside.at<std::uint8_t>(j + 1, i + 1) = mask(i, j) ? 255 : 0;
+    HeightMap out = mask.like(0.F);
+    const cv::Mat inside(mask.height(), mask.width(), CV_8U, const_cast<std::uint8_t*>(mask.values().data()));
+    cv::Mat distances(mask.height(), mask.width(), CV_32F, out.values().data());
     cv::distanceTransform(inside, distances, cv::DIST_L2, cv::DIST_MASK_PRECISE, CV_32F);
-    HeightMap out(mask.width(), mask.height(), mask.cell(), mask.origin());
     const auto cell = static_cast<float>(mask.cell());
-    for (int j = 0; j < mask.height(); ++j)
-        for (int i = 0; i < mask.width(); ++i) out(i, j) = distances.at<float>(j + 1, i + 1) * cell;
+    for (float& d : out.values()) d *= cell;
     return out;
 }
 
-Grid<std::uint8_t> grown(const Grid<std::uint8_t>& mask, double radius) {
-    cv::Mat outside(mask.height(), mask.width(), CV_8U), distances;
-    bool any = false;
-    for (int j = 0; j < mask.height(); ++j)
-        for (int i = 0; i < mask.width(); ++i) {
-            outside.at<std::uint8_t>(j, i) = mask(i, j) ? 0 : 255;
-            any = any || mask(i, j);
-        }
-    Grid<std::uint8_t> out = mask;
-    if (!any) return out;
-    cv::distanceTransform(outside, distances, cv::DIST_L2, cv::DIST_MASK_PRECISE, CV_32F);
+Grid<std::uint8_t> grown(Grid<std::uint8_t> mask, double radius) {
+    if (std::none_of(mask.values().begin(), mask.values().end(), [](auto v) { return v != 0; })) return mask;
+    for (std::uint8_t& v : mask.values()) v = v == 0;
+    cv::Mat distances;
+    cv::distanceTransform(cv::Mat(mask.height(), mask.width(), CV_8U, mask.values().data()), distances, cv::DIST_L2, cv::DIST_MASK_PRECISE,
+                          CV_32F);
     const auto most = static_cast<float>(radius / mask.cell());
     for (int j = 0; j < mask.height(); ++j)
-        for (int i = 0; i < mask.width(); ++i) out(i, j) = distances.at<float>(j, i) <= most ? 1 : 0;
-    return out;
+        for (int i = 0; i < mask.width(); ++i) mask(i, j) = distances.at<float>(j, i) <= most ? 1 : 0;
+    return mask;
 }
 
 double length_of(const std::vector<Point>& points, bool closed) {

@@ -28,12 +28,12 @@ struct Contour {
 /// Fewer points, none of the dropped ones farther than `tolerance` from the line that is left. O(n).
 [[nodiscard]] std::vector<Point> thinned(const std::vector<Point>& points, bool closed, double tolerance);
 
-/// Distance in mm of every cell centre inside `mask` (≠ 0) to the nearest centre outside; 0 outside; the world beyond the
-/// grid is outside. Exact Euclidean (OpenCV).
+/// Distance in mm of every cell centre inside `mask` (≠ 0) to the nearest centre outside; 0 outside. The outermost cells of
+/// the mask are outside: nothing is known of the world beyond. Exact Euclidean (OpenCV).
 [[nodiscard]] HeightMap distance_inside(const Grid<std::uint8_t>& mask);
 
 /// Cells within `radius` mm of a cell of the mask.
-[[nodiscard]] Grid<std::uint8_t> grown(const Grid<std::uint8_t>& mask, double radius);
+[[nodiscard]] Grid<std::uint8_t> grown(Grid<std::uint8_t> mask, double radius);
 
 [[nodiscard]] double length_of(const std::vector<Point>& points, bool closed);
 

@@ -20,9 +20,8 @@ namespace burin {
 namespace {
 
 /// Opens by levels what the lines must not take at once: positions within the bit of a marked cell.
-bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& marked, double spacing, HeightMap& stock,
-             const Crew& crew) {
-    const Mask near = grown(marked, bit.bit.radius() + 2 * tips.cell());
+bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, Mask&& marked, double spacing, HeightMap& stock, const Crew& crew) {
+    const Mask near = grown(std::move(marked), bit.bit.radius() + 2 * tips.cell());
     const HeightMap meets = offset_for(bit.bit, stock, crew);
     HeightMap reached = tips.like(untouched);
     float lowest = 0;
@@ -43,9 +42,9 @@ bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Mask& 
         if (!here) continue;
         opened = true;
         pen.pass("opening level", z);
-        clear_level(pen, region, &meets, -spacing * (k - 1), level_order(bit, z, spacing, 0.005), &reached);
+        clear_level(pen, std::move(region), &meets, -spacing * (k - 1), level_order(bit, z, spacing, 0.005), &reached);
     }
-    if (opened) lower(stock, swept_by(bit.bit, reached, crew));
+    if (opened) lower_swept(stock, bit.bit, reached, crew);
     return opened;
 }
 
@@ -60,12 +59,19 @@ std::vector<double> lines_over(const HeightMap& tips, double stepover) {
     return lines;
 }
 
-/// Marks cells where more than `most` is buried over a disc: stock all over it higher by `most` than the reach anywhere in
-/// it. A slot or a pit is such a place; the skin that roughing leaves on a slope, thin sideways, is not.
-void mark_buried(const HeightMap& stock, const HeightMap& reach, double radius, double most, Mask& marks, const Crew& crew) {
-    const HeightMap low = eroded_by_disc(stock, radius, crew), high = dilated_by_disc(reach, radius, crew);
-    for (std::size_t c = 0; c < marks.size(); ++c)
-        if (static_cast<double>(low.values()[c] - high.values()[c]) > most) marks.values()[c] = 1;
+/// Cells where more than `most` is buried over a disc: stock all over it higher by `most` than the reach anywhere in it. A
+/// slot or a pit is such a place; the skin that roughing leaves on a slope, thin sideways, is not.
+Mask buried(const HeightMap& stock, HeightMap reach, double radius, double most, const Crew& crew) {
+    const HeightMap high = dilated_by_disc(reach, radius, crew);
+    reach = {};
+    const HeightMap low = eroded_by_disc(stock, radius, crew);
+    Mask marks = stock.like(std::uint8_t{0});
+    for (std::size_t c = 0; c < marks.size(); ++c) marks.values()[c] = static_cast<double>(low.values()[c] - high.values()[c]) > most;
+    return marks;
+}
+
+void mark_too(Mask& marks, const Mask& more) {
+    for (std::size_t c = 0; c < marks.size(); ++c) marks.values()[c] |= more.values()[c];
 }
 
 /// The finishing lines: rows of a frame that is turned by the wanted angle.
@@ -118,31 +124,39 @@ LinesTaken run_raster(const Bit& bit, const Raster& raster, const HeightMap& tip
 }
 
 /// Opens what the lines must not take or would not reach, until they may run. Returns what they leave.
-HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& reach, const Raster& raster,
-                         const ReliefOrder& order, HeightMap& stock, const Crew& crew) {
+HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Raster& raster, const ReliefOrder& order,
+                         HeightMap& stock, const Crew& crew) {
     const double most = (bit.depth_per_pass + order.allowance) * order.take, spacing = std::min(bit.depth_per_pass, most);
+    Mask marks = buried(stock, swept_by(bit.bit, tips, crew), order.allowance, most, crew);
     for (int round = 0;; ++round) {
         crew.check();
         crew.say("finishing", round / 5.0);
         LinesTaken taken = run_raster(bit.bit, raster, tips, stock, order.stepover, {most, order.allowance}, crew);
-        Mask& marks = taken.too_much;
-        if (round == 0) mark_buried(stock, reach, order.allowance, most, marks, crew);
-        const Mask missed = left_standing(taken.stock, reach, std::max(0.5 * spacing, order.scallop + 0.02), crew);
-        for (std::size_t c = 0; c < marks.size(); ++c) marks.values()[c] |= missed.values()[c];
+        mark_too(marks, taken.too_much);
+        // The reach is reckoned anew each time: it takes less time than the memory that it would hold is worth.
+        mark_too(marks, left_standing(taken.stock, swept_by(bit.bit, tips, crew), std::max(0.5 * spacing, order.scallop + 0.02), crew));
         if (round == 4 || !any(marks)) return std::move(taken.stock);
-        taken.stock = {};  // memory for the levels
-        if (!open_up(pen, bit, tips, marks, spacing, stock, crew)) round = 3;
+        taken = {};
+        if (!open_up(pen, bit, tips, std::move(marks), spacing, stock, crew)) round = 3;
+        marks = tips.like(std::uint8_t{0});
     }
 }
 
-/// Positions from where the bit takes something of what stands.
+/// Positions from where the bit takes something of what stands. In bands, since most of a map stands nowhere.
 Mask takers(const Bit& bit, const HeightMap& tips, const HeightMap& left, const Mask& standing, const Crew& crew) {
-    HeightMap stands = left.like(-untouched);
-    for (std::size_t c = 0; c < left.size(); ++c)
-        if (standing.values()[c]) stands.values()[c] = left.values()[c];
-    const HeightMap meets = offset_for(bit, stands, crew);
     Mask where = left.like(std::uint8_t{0});
-    for (std::size_t c = 0; c < left.size(); ++c) where.values()[c] = meets.values()[c] > tips.values()[c] + 0.002F;
+    const int w = left.width(), h = left.height(), reach = static_cast<int>(std::ceil(bit.radius() / left.cell())) + 1;
+    constexpr int band = 128;
+    for (int first = 0; first < h; first += band) {
+        const int last = std::min(h, first + band), low = std::max(0, first - reach), high = std::min(h, last + reach);
+        if (std::none_of(standing.row(low), standing.row(high - 1) + w, [](auto v) { return v != 0; })) continue;
+        HeightMap stands(w, high - low, left.cell(), {left.origin().x, left.origin().y + low * left.cell()});
+        for (int j = low; j < high; ++j)
+            for (int i = 0; i < w; ++i) stands(i, j - low) = standing(i, j) ? left(i, j) : -untouched;
+        const HeightMap meets = offset_for(bit, stands, crew);
+        for (int j = first; j < last; ++j)
+            for (int i = 0; i < w; ++i) where(i, j) = meets(i, j - low) > tips(i, j) + 0.002F;
+    }
     return where;
 }
 
@@ -194,13 +208,13 @@ void close_lines(Pen& pen, const HeightMap& tips, const HeightMap& meets, const 
 
 /// Takes what the lines left standing: on steep walls level by level, elsewhere in lines as close as the cells, along the
 /// rows and then along the columns; holes that only a straight plunge enters last.
-void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& reach, const HeightMap& meets,
-              const ReliefOrder& order, const LinesOrder& line_order, HeightMap& left, const Crew& crew) {
+void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const HeightMap& meets, const ReliefOrder& order,
+              const LinesOrder& line_order, HeightMap& left, const Crew& crew) {
     double drop = order.stepover;
     for (int round = 0; round < 6; ++round) {
-        const Mask standing = left_standing(left, reach, order.scallop + 0.003, crew);
-        if (!any(standing)) return;
-        const Mask where = takers(bit.bit, tips, left, standing, crew);
+        const Mask where =
+            takers(bit.bit, tips, left, left_standing(left, swept_by(bit.bit, tips, crew), order.scallop + 0.003, crew), crew);
+        if (!any(where)) return;
         HeightMap reached = tips.like(untouched);
         if (round == 0 || round == 3) {
             pen.pass("steep walls", static_cast<double>(lowest_of(tips)));
@@ -215,17 +229,18 @@ void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Heigh
             close_lines(pen, tips, meets, where, frame, line_order);
             mark_entered(tips, where, frame.turned(), reached);
         }
-        lower(left, swept_by(bit.bit, reached, crew));
+        lower_swept(left, bit.bit, reached, crew);
     }
 }
 
 }  // namespace
 
 void finish(Pen& pen, const ReliefBit& bit, const HeightMap& design, const ReliefOrder& order, HeightMap& stock, const Crew& crew) {
-    const HeightMap tips = offset_for(bit.bit, design, crew), reach = swept_by(bit.bit, tips, crew);
+    const HeightMap tips = offset_for(bit.bit, design, crew);
     const Raster raster(tips, order);
-    HeightMap left = open_for_lines(pen, bit, tips, reach, raster, order, stock, crew);
+    HeightMap left = open_for_lines(pen, bit, tips, raster, order, stock, crew);
     const HeightMap meets = offset_for(bit.bit, stock, crew);
+    stock = {};
     LinesOrder line_order;
     line_order.stepover = order.stepover;
     line_order.tolerance = order.tolerance;
@@ -236,7 +251,7 @@ void finish(Pen& pen, const ReliefBit& bit, const HeightMap& design, const Relie
     if (raster.frame.turned()) pen.use(raster.frame);
     write_lines(pen, *raster.tips, raster.frame.turned() ? into_frame(meets, raster.frame) : meets, raster.lines, nullptr, line_order);
     pen.use(Frame{});
-    clean_up(pen, bit, tips, reach, meets, order, line_order, left, crew);
+    clean_up(pen, bit, tips, meets, order, line_order, left, crew);
     stock = std::move(left);
 }
 

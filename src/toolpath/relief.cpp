@@ -39,11 +39,12 @@ HeightMap tips_with_allowance(const Bit& bit, const HeightMap& design, double g,
     return tips;
 }
 
-/// Clears { tips ≤ z } for levels no farther apart than `spacing`, where the bit meets stock. Lowers `stock`.
+/// Clears { tips ≤ z } for levels no farther apart than `spacing`, where the bit meets stock. Lowers `stock`; an empty one is
+/// whole stock.
 void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, double spacing, HeightMap& stock, const Crew& crew) {
     HeightMap tips = tips_with_allowance(bit.bit, design, g, crew);
     for (float& z : tips.values()) z = std::max(z, -static_cast<float>(bit.bit.spec().cutting_length));
-    const HeightMap meets = offset_for(bit.bit, stock, crew);
+    const HeightMap meets = stock.empty() ? HeightMap{} : offset_for(bit.bit, stock, crew);
     const double deepest = -static_cast<double>(lowest_of(tips));
     if (deepest < 0.02) return;
     const int levels = std::max(1, static_cast<int>(std::ceil(deepest / spacing - 1e-6)));
@@ -56,15 +57,19 @@ void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, do
         const double z = -deepest * k / levels, above = -deepest * (k - 1) / levels;
         const auto limit = static_cast<float>(z) + 1e-5F;
         Mask region = design.like(std::uint8_t{0});
-        for (std::size_t c = 0; c < region.size(); ++c) region.values()[c] = tips.values()[c] <= limit && meets.values()[c] > limit + 0.05F;
+        for (std::size_t c = 0; c < region.size(); ++c)
+            region.values()[c] = tips.values()[c] <= limit && (meets.empty() ? 0.F : meets.values()[c]) > limit + 0.05F;
         drop_specks(region, std::max(2, static_cast<int>(cells * cells / 4)));
         if (!any(region)) continue;
         for (std::size_t c = 0; flat && c < region.size(); ++c)
             if (region.values()[c]) cleared.values()[c] = static_cast<float>(z);
         pen.pass("roughing level", z);
-        clear_level(pen, region, &meets, above, level_order(bit, z, deepest / levels, 0.02), flat ? nullptr : &cleared);
+        clear_level(pen, std::move(region), meets.empty() ? nullptr : &meets, above, level_order(bit, z, deepest / levels, 0.02),
+                    flat ? nullptr : &cleared);
     }
-    lower(stock, swept_by(bit.bit, cleared, crew));
+    tips = {};
+    if (stock.empty()) stock = design.like(0.F);
+    lower_swept(stock, bit.bit, cleared, crew);
 }
 
 void check_bits(const HeightMap& design, const ReliefOrder& order) {
@@ -101,7 +106,7 @@ ReliefPlan plan_relief(const HeightMap& design, const ReliefOrder& order, const 
     check_bits(design, order);
     check_length(design, order.bits.back().bit, crew);
     ReliefPlan plan;
-    HeightMap stock = design.like(0.F);
+    HeightMap stock;  // empty: whole
     for (std::size_t k = 0; k < order.bits.size(); ++k) {
         const ReliefBit& bit = order.bits[k];
         const bool last = k + 1 == order.bits.size();
@@ -111,6 +116,7 @@ ReliefPlan plan_relief(const HeightMap& design, const ReliefOrder& order, const 
             for (std::size_t q = k + 1; q < order.bits.size(); ++q) spacing = std::min(spacing, order.bits[q].depth_per_pass);
             rough(pen, bit, design, order.allowance, spacing, stock, crew);
         }
+        if (stock.empty()) stock = design.like(0.F);  // nothing roughed
         if (last) finish(pen, bit, design, order, stock, crew);
         pen.retract();
         if (pen.started())

@@ -2,10 +2,16 @@
 
 #include <algorithm>
 
+#include "burin/toolpath/offset.hpp"
+
 namespace burin {
 
 void lower(HeightMap& stock, const HeightMap& swept) {
     for (std::size_t k = 0; k < stock.size(); ++k) stock.values()[k] = std::min(stock.values()[k], swept.values()[k]);
+}
+
+void lower_swept(HeightMap& stock, const Bit& bit, const HeightMap& reached, const Crew& crew) {
+    lower(stock, swept_by(bit, reached, crew));
 }
 
 bool any(const Mask& mask) {

@@ -15,6 +15,8 @@ inline constexpr float untouched = 1e6F;
 
 /// stock = min(stock, swept), cell by cell.
 void lower(HeightMap& stock, const HeightMap& swept);
+/// The stock after the bit's tip has been at `reached` (untouched: not there).
+void lower_swept(HeightMap& stock, const Bit& bit, const HeightMap& reached, const Crew& crew);
 [[nodiscard]] bool any(const Mask& mask);
 [[nodiscard]] float lowest_of(const HeightMap& map);
 
