@@ -7,6 +7,7 @@
 
 #include "burin/base/crew.hpp"
 #include "burin/base/grid.hpp"
+#include "burin/design/figure.hpp"
 #include "burin/motion/timing.hpp"
 #include "burin/program/rs274.hpp"
 #include "burin/workshop/bit.hpp"
@@ -28,19 +29,21 @@ struct ProofProgram {
 
 /// What the programs are held against.
 struct ProofTask {
-    const HeightMap* design = nullptr;  ///< over the whole stock, its cells; 0 where the stock must stay. Null: free program
+    const HeightMap* design = nullptr;     ///< over the whole stock, its cells; 0 where the stock must stay. Null: free program
+    const FigureDesign* figure = nullptr;  ///< in place of `design`: a figure, held against its very line
     Machine machine;
     Stock stock;
     std::vector<ProofProgram> programs;
     double allowance = 0.3;   ///< g, mm
     double scallop = 0;       ///< asked for, mm
-    double breakthrough = 0;  ///< declared, mm below the stock's underside
+    double breakthrough = 0;  ///< declared, mm below the stock's underside (a figure's own counts too)
     double lift = 0;          ///< of a dry run: 4, 5, 7, 8 only are proved on the lifted text
-    double cell = 0.1;        ///< where there is no design
+    double cell = 0.1;        ///< where there is no design; figures: see prove
 };
 
 /// One promise checked at one program (or the whole job). Names, in this order: "nothing below the design", "nothing left
-/// standing" (whole job, only with a design); then for each program "nothing too much at once", "no crash", "inside stock and
+/// standing" (whole job, only with a design or figure), "nothing over the line", "nothing short of the line" (whole job, only
+/// with a figure); then for each program "nothing too much at once", "no crash", "inside stock and
 /// travel", "time by the motion rules", "plain text for any controller". That the same job gives the same bytes cannot be seen
 /// on one text and has no check.
 struct Check {
@@ -76,7 +79,10 @@ struct Proof {
     HeightMap reach;                                  ///< closing of the design by the finishing bit (empty without design)
     double deepest_gouge = 0;                         ///< mm below the design beyond the sideways slack; ≤ 0.02 kept
     double left_standing = 0, left_standing_rms = 0;  ///< mm along the normal above the reach, scallop included
-    double most_at_once = 0, largest_section = 0;     ///< over all programs; section as share of what is allowed
+    /// Figures: how far sideways, at the stock top, the cut goes beyond the traced line (or beyond what the bit leaves that
+    /// follows the grooves exactly), and how far it stays inside what the bit can reach of it; mm, 0.03 kept.
+    std::optional<double> over_line_mm, short_of_line_mm;
+    double most_at_once = 0, largest_section = 0;  ///< over all programs; section as share of what is allowed
     int rapids_in_stock = 0;
     bool inside_travel = true;
     std::vector<ProgramFigures> programs;
@@ -88,10 +94,18 @@ struct Proof {
 /// Surface: heights at the cells' centres, exact for straight moves (arcs: chords within 0.0005 mm). Kept are: 0.02 mm below the
 /// design and scallop + 0.02 above the reach, both with a sideways slack of one cell up to 0.1 mm; heights at once up to
 /// m + 0.05 and sections up to 110 % (what a grid adds); feeds up to 1 % more (F is rounded); rapids up to 0.005 mm deep.
+/// Figure: the traced line itself counts, with exact distances, whatever the cells; these are `cell` mm but at most 0.05, 0.02 on
+/// small stock, enlarged until there are at most 16 million. Over the line: 0.03 mm sideways (where the stock is lowered by more
+/// than 0.02). Short of it: what the bit with the least radius reaches that still stands 0.02 above the floor, but for 0.03 mm at
+/// that reach's edge; walls as steep as a vee are followed from top to bottom, and what its tip's flat cannot enter is taken off.
+/// Below the design: 0.02 mm under the floor, and under the tops of tabs. Left standing: floors farther than one bit's radius
+/// from their reach's edge, up to 0.02 (walls cut by a vee: 0.04; scallop added). deepest_gouge and left_standing then tell of floors and
+/// tabs, for grooves of the surface beside the line, straight up and down.
 /// A broken check names the first line, in running order, that breaks the promise; where something was left standing, the
 /// line that came nearest. Deterministic on any number of threads; the same on all processors.
 /// Cost: cells under the ways, a few nanoseconds each. 2560 × 1600 cells under 500,000 moves of a 1 mm ball: 0.8 s of one core.
-/// Throws Error: stopped; refused, where the design does not cover the stock; usage, from a machine that cannot be.
+/// Throws Error: stopped; refused, where the design does not cover the stock, or a figure holds nothing to be cut; usage, from a machine
+/// that cannot be.
 [[nodiscard]] Proof prove(const ProofTask& task, const Crew& crew);
 
 }  // namespace burin
