@@ -1,4 +1,5 @@
-# OpenCV's core and imgproc alone (the package of all of OpenCV brings half a gigabyte), WebP, toml++ and libmd, as targets.
+# OpenCV's core and imgproc alone (the package of all of OpenCV brings half a gigabyte), Clipper, Boost's headers, WebP, toml++
+# and libmd, as targets.
 function(burin_library target header paths)
   set(names ${ARGN})
   find_path(${target}_INCLUDE ${header} PATH_SUFFIXES ${paths})
@@ -17,6 +18,8 @@ function(burin_library target header paths)
 endfunction()
 
 burin_library(opencv opencv2/imgproc.hpp opencv4 opencv_core opencv_imgproc)
+burin_library(clipper polyclipping/clipper.hpp "." polyclipping)
+burin_library(boost boost/polygon/voronoi.hpp ".")
 burin_library(webp webp/decode.h "." webp)
 burin_library(toml toml++/toml.h ".")
 burin_library(md sha2.h "." md)

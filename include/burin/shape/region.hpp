@@ -19,12 +19,16 @@ struct Polyline {
 struct Figure {
     Loop outer;               ///< counter-clockwise
     std::vector<Loop> holes;  ///< clockwise, inside outer
+    friend bool operator==(const Figure&, const Figure&) = default;
 };
 
-enum class FillRule { even_odd, nonzero };
+/// What loops enclose: where they wind round a place an odd number of times, any number but 0, more often counter-clockwise than
+/// clockwise.
+enum class FillRule { even_odd, nonzero, positive };
 
-/// Connected figures that neither cross themselves nor each other: valid from construction. Its points lie on a lattice of
-/// `Region::lattice` mm, within ± 10 m of the origin; figures and loops stand in an order that depends on the geometry only.
+/// Connected figures that neither cross themselves nor each other: valid from construction. Lines may touch in corners that both
+/// have. Points lie on a lattice of `Region::lattice` mm, within ± 10 m of the origin; figures and loops stand in an order that
+/// depends on the geometry only, from left to right, and each loop begins at its leftmost corner.
 class Region {
 public:
     static constexpr double lattice = 1.0 / 131072;  ///< mm; 32 bits then reach ± 16 m
@@ -40,20 +44,29 @@ public:
     [[nodiscard]] Box bounds() const;               ///< of an empty region: a box of no size at 0, 0
     [[nodiscard]] std::vector<Loop> loops() const;  ///< outer lines and holes, in the figures' order
     [[nodiscard]] std::size_t points() const;       ///< corners of all lines
+    /// Whether p lies inside; on the line itself: either. Cost: all corners; for many places see EdgeSearch.
+    [[nodiscard]] bool holds(const Point& p) const;
+    friend bool operator==(const Region&, const Region&) = default;
 
 private:
+    friend struct RegionMaker;
     std::vector<Figure> figures_;
 };
 
 [[nodiscard]] Region united(const Region& a, const Region& b);
 [[nodiscard]] Region common(const Region& a, const Region& b);
 [[nodiscard]] Region without(const Region& a, const Region& b);
-[[nodiscard]] Region moved(const Region& a, double rotate, bool mirror,
-                           Point to);  ///< mirror in x, then turn about 0, 0 (radians), then shift
+/// Mirrored in x, then turned about 0, 0 (radians, counter-clockwise; quarter turns are exact), then shifted.
+[[nodiscard]] Region moved(const Region& a, double rotate, bool mirror, Point to);
 
-/// Grown by d mm, or shrunk where d is negative; corners outside become arcs whose chords leave them by at most `tolerance` inwards.
+/// Grown by d mm, or shrunk where d is negative; arcs round corners become chords whose ends lie on the arc and which leave it by
+/// at most `tolerance` (at least some 10⁻⁵ mm). Throws Error (usage) where d is not a number or tolerance is not above 0.
 [[nodiscard]] Region offset_by(const Region& a, double d, double tolerance = 0.002);
-/// Opening by a disc of radius r: what such a disc covers when it goes everywhere inside. (Serra 1982.)
+/// Opening by a disc of radius r: what such a disc covers when it goes everywhere inside (Serra 1982). May leave `a` by up to
+/// `tolerance` beside corners that point inwards.
 [[nodiscard]] Region opened_by(const Region& a, double r, double tolerance = 0.002);
+/// The same figures with fewer corners: no corner and no point of the old lines farther than `tolerance` mm from the new ones, but for
+/// loops and necks narrower than that, which may go (Douglas and Peucker 1973). Corners that stay are corners that were.
+[[nodiscard]] Region simplified(const Region& a, double tolerance);
 
 }  // namespace burin
