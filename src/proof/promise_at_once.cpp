@@ -25,7 +25,7 @@ struct Sections {
 
 Sections sections_of(const Way& way) {
     Sections result;
-    const auto& legs = way.legs();
+    const auto& legs = way.legs;
     const double m = way.asked->most_at_once;
     struct Part {
         std::uint32_t piece;
@@ -71,7 +71,7 @@ struct Peck {
 /// The largest plunge and the first above `may`.
 std::pair<Peck, Peck> pecks_of(const Way& way, double may) {
     Peck largest, first_over;
-    const auto& legs = way.legs();
+    const auto& legs = way.legs;
     double height = 0, low = 0;
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
         const Point3 &a = way.from(leg), &b = legs[leg].to;
@@ -93,7 +93,7 @@ std::pair<Peck, Peck> pecks_of(const Way& way, double may) {
 Check check_at_once(const std::vector<Way>& ways, std::size_t index, const Replay& replay, ProgramFigures& figures) {
     const Way& way = ways[index];
     const double m = way.asked->most_at_once;
-    const auto& legs = way.legs();
+    const auto& legs = way.legs;
     std::vector<Breach> breaches;
     figures.most_at_once = static_cast<double>(replay.most_at_once);
     if (replay.too_much.found()) {

@@ -27,10 +27,10 @@ private:
 };
 
 void check_rapids(const Way& way, std::vector<Breach>& breaches, ProgramFigures& figures) {
-    const auto& legs = way.legs();
+    const auto& legs = way.legs;
     First touching(breaches), diagonal(breaches);
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
-        if (legs[leg].kind != MoveKind::rapid) continue;
+        if (!way.kinds[leg].rapid) continue;
         const Point3 &a = way.from(leg), &b = legs[leg].to;
         if (way.kinds[leg] == LegKind::rapid && way.most[way.first_piece[leg]] > static_cast<float>(rapid_touch))
             touching([&] {
@@ -53,13 +53,13 @@ void check_rapids(const Way& way, std::vector<Breach>& breaches, ProgramFigures&
 }
 
 void check_feeds(const Way& way, const Machine& machine, std::vector<Breach>& breaches, ProgramFigures& figures) {
-    const auto& legs = way.legs();
+    const auto& legs = way.legs;
     const ProofProgram& asked = *way.asked;
     double most = asked.feed;
     if (machine.most_feed > 0 && (most <= 0 || machine.most_feed < most)) most = machine.most_feed;
     First fast(breaches), steep(breaches), not_centre(breaches);
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
-        if (legs[leg].kind == MoveKind::rapid) continue;
+        if (way.kinds[leg].rapid) continue;
         const Point3 &a = way.from(leg), &b = legs[leg].to;
         const double feed = static_cast<double>(legs[leg].feed);
         if (most > 0 && feed > most * (1 + feed_slack))
@@ -94,7 +94,7 @@ void check_feeds(const Way& way, const Machine& machine, std::vector<Breach>& br
 }
 
 void check_spindle(const Way& way, std::vector<Breach>& breaches) {
-    const auto& legs = way.legs();
+    const auto& legs = way.legs;
     const auto& events = way.read.track.events;
     First off(breaches), early(breaches);
     std::size_t next = 0;
@@ -102,14 +102,14 @@ void check_spindle(const Way& way, std::vector<Breach>& breaches) {
     double dwelt = 0;
     std::uint32_t on_line = 0;
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
-        for (; next < events.size() && events[next].before <= way.move_of(leg); ++next) {
+        for (; next < events.size() && events[next].before <= leg; ++next) {
             const Event& event = events[next];
             if (event.kind == EventKind::spindle_on && !waiting) waiting = true, dwelt = 0, on_line = event.line;
             if (event.kind == EventKind::spindle_off) waiting = false;
             if (event.kind == EventKind::dwell) dwelt += event.value;
         }
-        if (legs[leg].kind == MoveKind::rapid || way.volume_of(leg) <= least_volume) continue;
-        if (!legs[leg].running) {
+        if (way.kinds[leg].rapid || way.volume_of(leg) <= least_volume) continue;
+        if (!way.kinds[leg].running) {
             off([&] {
                 return Breach{legs[leg].line, legs[leg].to,
                               fmt::format("The bit cuts at {} while the spindle is off. Start it with M3 and a dwell before.",
@@ -132,7 +132,7 @@ void check_spindle(const Way& way, std::vector<Breach>& breaches) {
 
 void check_holder(const Way& way, const Find& find, const char* what, std::vector<Breach>& breaches) {
     if (!find.found()) return;
-    const Point3 place = way.legs()[way.leg_of(find.piece)].to;
+    const Point3 place = way.legs[way.leg_of(find.piece)].to;
     breaches.push_back(
         {way.line_of(find.piece), place,
          fmt::format("Near {} the {} meets stock that stands {:.2f} mm too high. Take a bit that cuts longer or sticks out farther, or a "
@@ -141,7 +141,7 @@ void check_holder(const Way& way, const Find& find, const char* what, std::vecto
 }
 
 void check_dry_run(const Way& way, std::vector<Breach>& breaches) {
-    const auto& legs = way.legs();
+    const auto& legs = way.legs;
     for (std::size_t leg = 0; leg < legs.size(); ++leg)
         for (std::uint32_t k = way.first_piece[leg]; k < way.first_piece[leg + 1]; ++k)
             if (way.most[k] > static_cast<float>(rapid_touch)) {

@@ -25,10 +25,11 @@ std::array<Point3, 2> below_top(Point3 a, Point3 b) {
 
 Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figures) {
     constexpr std::array<char, 3> axes{'X', 'Y', 'Z'};
-    const auto& legs = way.legs();
+    const auto& legs = way.legs;
     const Machine& machine = task.machine;
     const BitSpec& bit = way.asked->bit.spec();
-    const double floor = task.stock.thickness + task.breakthrough;
+    const double breakthrough = std::max(task.breakthrough, task.figure ? task.figure->breakthrough : 0.0);
+    const double floor = task.stock.thickness + breakthrough;
     std::vector<Breach> breaches;
     bool outside = false, too_deep = false, through = false;
     std::array<bool, 3> beyond{};
@@ -86,7 +87,7 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
                  fmt::format(
                      "The bit goes {:.2f} mm deep at {}, but the stock is {:.2f} mm thick{}. Take thicker stock or less depth.", deepest,
                      at_place(b), task.stock.thickness,
-                     task.breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", task.breakthrough) : "")});
+                     breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", breakthrough) : "")});
         }
     }
     figures.lo = {lo[0], lo[1], lo[2]};
@@ -100,7 +101,7 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
 }
 
 Check check_time(const Way& way) {
-    const double total = way.timing.total_s;
+    const double total = way.time_s;
     std::vector<Breach> breaches;
     if (!std::isfinite(total) || !(total > 0))
         breaches.push_back({way.read.lines, {}, "The program moves nothing, so no time can be reckoned. Write it again."});

@@ -37,43 +37,15 @@ HeightMap cells_for(const ProofTask& task) {
     return HeightMap(count(stock.width()), count(stock.height()), cell, stock.lo);
 }
 
-std::vector<PassFigures> passes_of(const Way& way) {
-    std::vector<PassFigures> passes;
-    for (std::uint32_t line : way.asked->pass_lines) {
-        PassFigures pass;
-        pass.first_line = line;
-        passes.push_back(pass);
-    }
-    if (passes.empty()) return passes;
-    // Lengths leg by leg (chords of arcs included), times move by move.
-    const auto pass_of = [&](std::uint32_t line) -> PassFigures* {
-        const auto next =
-            std::upper_bound(passes.begin(), passes.end(), line, [](std::uint32_t l, const PassFigures& p) { return l < p.first_line; });
-        return next == passes.begin() ? nullptr : &*(next - 1);
-    };
-    const auto& legs = way.legs();
-    for (std::size_t leg = 0; leg < legs.size(); ++leg) {
-        PassFigures* pass = pass_of(legs[leg].line);
-        if (!pass || legs[leg].kind == MoveKind::rapid) continue;
-        pass->z = std::min({pass->z, legs[leg].to.z, way.from(leg).z});
-        pass->length += distance(way.from(leg), legs[leg].to);
-    }
-    const auto& moves = way.read.track.moves;
-    for (std::size_t k = 0; k < moves.size() && k < way.timing.move_s.size(); ++k)
-        if (PassFigures* pass = pass_of(moves[k].line)) pass->time_s += static_cast<double>(way.timing.move_s[k]);
-    return passes;
-}
-
 void fill_figures(const Way& way, ProgramFigures& figures) {
     figures.file = way.asked->file;
     figures.lines = way.read.lines;
     figures.bytes = way.asked->text.size();
-    figures.time_s = way.timing.total_s;
-    const auto& legs = way.legs();
-    for (std::size_t leg = 0; leg < legs.size(); ++leg)
-        (legs[leg].kind == MoveKind::rapid ? figures.rapid_length : figures.cut_length) += distance(way.from(leg), legs[leg].to);
+    figures.time_s = way.time_s;
+    for (std::size_t leg = 0; leg < way.legs.size(); ++leg)
+        (way.kinds[leg].rapid ? figures.rapid_length : figures.cut_length) += distance(way.from(leg), way.legs[leg].to);
     for (double volume : way.volumes) figures.removed_mm3 += volume;
-    figures.passes = passes_of(way);
+    figures.passes = way.passes;
 }
 
 /// Where there is no stock the surface is the design's, so that nothing there is a fault.
@@ -102,7 +74,6 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     in_parallel(crew, static_cast<int>(count), [&](int k) {
         const auto n = static_cast<std::size_t>(k);
         ways[n] = way_of(task.programs[n], task, proof.surface.cell());
-        ways[n].timing = reckon_time(ways[n].read.track, task.machine);
     });
 
     crew.say("proof", 0.2);

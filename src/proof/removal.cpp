@@ -220,8 +220,12 @@ template <class Act>
 void over_pieces(const Way& way, const Band& band, double wider, const Act& act) {
     const double margin = way.asked->bit.radius() + wider + band.cell;
     const float low = static_cast<float>(band.y - margin), high = static_cast<float>(band.y + (band.rows - 1) * band.cell + margin);
-    for (std::size_t leg = 0; leg < way.kinds.size(); ++leg) {
-        if (way.high_y[leg] < low || way.low_y[leg] > high) continue;
+    for (std::size_t leg = 0; leg < way.legs.size(); ++leg) {
+        if (leg % Way::run == 0 && (way.spans[leg / Way::run].high < low || way.spans[leg / Way::run].low > high)) {
+            leg += Way::run - 1;
+            continue;
+        }
+        if (const Way::Span span = way.span(leg); span.high < low || span.low > high) continue;
         const std::uint32_t first = way.first_piece[leg], count = way.first_piece[leg + 1] - first;
         Point3 from = way.start_of(leg, 0);
         for (std::uint32_t n = 0; n < count; ++n) {
@@ -294,7 +298,8 @@ BandReplay replay_band(HeightMap& surface, const Stock& stock, const std::vector
 
 bool covers(const Way& way, std::size_t leg, const Point& place) {
     const double r = way.asked->bit.radius();
-    return way.low_y[leg] - r <= place.y && way.high_y[leg] + r >= place.y;
+    const Way::Span span = way.span(leg);
+    return span.low - r <= place.y && span.high + r >= place.y;
 }
 
 }  // namespace
@@ -381,7 +386,7 @@ std::optional<Culprit> first_below(const HeightMap& limit, const std::vector<Way
 std::optional<Culprit> lowest_at(const Point& place, const std::vector<Way>& ways) {
     std::optional<Culprit> lowest;
     for (std::size_t w = 0; w < ways.size(); ++w)
-        for (std::size_t leg = 0; leg < ways[w].kinds.size(); ++leg) {
+        for (std::size_t leg = 0; leg < ways[w].legs.size(); ++leg) {
             if (ways[w].kinds[leg] == LegKind::rapid || !covers(ways[w], leg, place)) continue;
             for (std::uint32_t n = 0; n < ways[w].first_piece[leg + 1] - ways[w].first_piece[leg]; ++n) {
                 const float z =
@@ -396,7 +401,7 @@ std::uint32_t greatest_at(const Point& place, const std::vector<Way>& ways, std:
     float height = 0, greatest = 0;
     std::uint32_t found = last;
     for (std::size_t w = 0; w <= way; ++w)
-        for (std::size_t leg = 0; leg < ways[w].kinds.size(); ++leg) {
+        for (std::size_t leg = 0; leg < ways[w].legs.size(); ++leg) {
             if (ways[w].kinds[leg] == LegKind::rapid || !covers(ways[w], leg, place)) continue;
             for (std::uint32_t n = 0; n < ways[w].first_piece[leg + 1] - ways[w].first_piece[leg]; ++n) {
                 const std::uint32_t number = ways[w].first_piece[leg] + n;

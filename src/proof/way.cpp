@@ -1,4 +1,5 @@
-// The text of a program as straight legs and pieces of them. Arcs go as chords within 0.0005 mm. O(legs + pieces).
+// The text of a program as straight legs and pieces of them. Arcs go as chords within 0.0005 mm. O(legs + pieces); 38 bytes for each
+// leg and 16 for each piece stay in memory.
 #include "way.hpp"
 
 #include <algorithm>
@@ -14,35 +15,92 @@ constexpr double chord_tolerance = 0.0005;
 constexpr double most_pieces = 65536;    // of one leg: beyond any machine's travel, but a text may say anything
 constexpr double vertical_below = 1e-6;  // mm in X and Y
 
-void take_chords(const Track& track, Way& way) {
-    std::vector<Move>& legs = way.chords;
-    legs.reserve(track.moves.size());
+[[nodiscard]] bool is_arc(const Move& move) { return move.kind == MoveKind::arc_cw || move.kind == MoveKind::arc_ccw; }
+
+/// Calls act(move, its index, end of a straight leg of it) for every leg.
+template <class Act>
+void over_legs(const Track& track, const Act& act) {
     Point3 at = track.start;
-    for (const Move& move : track.moves) {
-        if (move.kind == MoveKind::arc_cw || move.kind == MoveKind::arc_ccw) {
-            Move chord = move;
-            chord.kind = MoveKind::feed;
-            for (const Point3& p : arc_points(at, move, track.arcs[move.arc], chord_tolerance)) {
-                chord.to = p;
-                legs.push_back(chord);
-            }
-        } else {
-            legs.push_back(move);
-        }
-        way.chord_moves.resize(legs.size(), static_cast<std::uint32_t>(&move - track.moves.data()));
+    for (std::size_t k = 0; k < track.moves.size(); ++k) {
+        const Move& move = track.moves[k];
+        if (is_arc(move))
+            for (const Point3& p : arc_points(at, move, track.arcs[move.arc], chord_tolerance)) act(move, k, p);
+        else
+            act(move, k, move.to);
         at = move.to;
     }
 }
 
+/// Legs in place of the track's moves, which are given up: both at once would be the largest thing in memory.
+void take_legs(Way& way) {
+    Track& track = way.read.track;
+    std::size_t count = track.moves.size();
+    if (std::any_of(track.moves.begin(), track.moves.end(), is_arc)) {
+        count = 0;
+        over_legs(track, [&](const Move&, std::size_t, const Point3&) { ++count; });
+    }
+    way.legs.reserve(count);
+    way.kinds.reserve(count);
+    std::size_t event = 0;
+    over_legs(track, [&](const Move& move, std::size_t index, const Point3& to) {
+        for (; event < track.events.size() && track.events[event].before <= index; ++event) track.events[event].before = way.legs.size();
+        way.legs.push_back({to, move.feed, move.line});
+        LegState& state = way.kinds.emplace_back();
+        state.rapid = move.kind == MoveKind::rapid;
+        state.running = move.running;
+    });
+    for (; event < track.events.size(); ++event) track.events[event].before = way.legs.size();
+    track.moves = {};
+    track.arcs = {};
+}
+
+/// The pass that a line belongs to; null: none.
+PassFigures* pass_at(std::vector<PassFigures>& passes, std::uint32_t line) {
+    const auto next =
+        std::upper_bound(passes.begin(), passes.end(), line, [](std::uint32_t l, const PassFigures& p) { return l < p.first_line; });
+    return next == passes.begin() ? nullptr : &*(next - 1);
+}
+
+void reckon_times(const Machine& machine, Way& way) {
+    const Timing timing = reckon_time(way.read.track, machine);
+    way.time_s = timing.total_s;
+    if (way.passes.empty()) return;
+    const auto& moves = way.read.track.moves;
+    for (std::size_t k = 0; k < moves.size() && k < timing.move_s.size(); ++k)
+        if (PassFigures* pass = pass_at(way.passes, moves[k].line)) pass->time_s += static_cast<double>(timing.move_s[k]);
+}
+
+/// Depths and lengths, leg by leg: chords of arcs included.
+void measure_passes(Way& way) {
+    if (way.passes.empty()) return;
+    for (std::size_t leg = 0; leg < way.legs.size(); ++leg) {
+        PassFigures* pass = pass_at(way.passes, way.legs[leg].line);
+        if (!pass || way.kinds[leg].rapid) continue;
+        pass->z = std::min({pass->z, way.legs[leg].to.z, way.from(leg).z});
+        pass->length += distance(way.from(leg), way.legs[leg].to);
+    }
+}
+
 /// `near`: where the bit and what holds it may touch stock.
-LegKind kind_of(const Point3& a, const Move& leg, const Box& near) {
-    const Point3& b = leg.to;
+LegKind kind_of(const Point3& a, const Point3& b, bool rapid, const Box& near) {
     if (std::min(a.z, b.z) >= 0 || a == b) return LegKind::air;
     if (std::max(a.x, b.x) < near.lo.x || std::min(a.x, b.x) > near.hi.x || std::max(a.y, b.y) < near.lo.y ||
         std::min(a.y, b.y) > near.hi.y)
         return LegKind::air;
-    if (leg.kind == MoveKind::rapid) return LegKind::rapid;
-    return distance(flat(a), flat(leg.to)) < vertical_below ? LegKind::vertical : LegKind::cut;
+    if (rapid) return LegKind::rapid;
+    return distance(flat(a), flat(b)) < vertical_below ? LegKind::vertical : LegKind::cut;
+}
+
+/// No fewer than the pieces that there will be, and hardly more: lengths are overestimated by the sum of their parts along the axes.
+std::size_t most_pieces_of(const Way& way) {
+    double count = 0;
+    for (std::size_t leg = 0; leg < way.legs.size(); ++leg) {
+        const Point3 &a = way.from(leg), &b = way.legs[leg].to;
+        if (std::min(a.z, b.z) >= 0) continue;
+        const double length = std::abs(a.x - b.x) + std::abs(a.y - b.y) + std::abs(a.z - b.z);
+        count += std::min(most_pieces, 1 + (way.kinds[leg].rapid ? 0 : length / way.window));
+    }
+    return static_cast<std::size_t>(count);
 }
 
 }  // namespace
@@ -58,8 +116,14 @@ double Way::volume_of(std::size_t leg) const {
     return volume;
 }
 
+Way::Span Way::span(std::size_t leg) const {
+    if (kinds[leg] == LegKind::air) return {};
+    const double a = from(leg).y, b = legs[leg].to.y;
+    return {static_cast<float>(std::min(a, b)), static_cast<float>(std::max(a, b))};
+}
+
 Point3 Way::start_of(std::size_t leg, std::uint32_t n) const {
-    const Point3 &a = from(leg), &b = legs()[leg].to;
+    const Point3 &a = from(leg), &b = legs[leg].to;
     const std::uint32_t count = first_piece[leg + 1] - first_piece[leg];
     if (n == 0) return a;
     if (n == count) return b;
@@ -71,10 +135,10 @@ Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
     Way way;
     way.asked = &program;
     way.read = read_program(program.text, task.machine.dwell_in_milliseconds);
-    const Track& track = way.read.track;
-    way.has_arcs = std::any_of(track.moves.begin(), track.moves.end(),
-                               [](const Move& m) { return m.kind == MoveKind::arc_cw || m.kind == MoveKind::arc_ccw; });
-    if (way.has_arcs) take_chords(track, way);
+    for (const std::uint32_t line : program.pass_lines) way.passes.emplace_back().first_line = line;
+    reckon_times(task.machine, way);
+    take_legs(way);
+    measure_passes(way);
     way.bit = profile_of(program.bit, cell <= most_slack);
     way.shank = cylinder(program.bit.spec().shank / 2);
     way.collet = cylinder(collet_nut_diameter / 2);
@@ -84,24 +148,22 @@ Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
     const double around = std::max({program.bit.radius(), program.bit.spec().shank / 2, collet_nut_diameter / 2}) + cell;
     const Box& stock = task.stock.bounds;
     const Box near{{stock.lo.x - around, stock.lo.y - around}, {stock.hi.x + around, stock.hi.y + around}};
-    const auto& legs = way.legs();
-    way.kinds.resize(legs.size());
+    const auto& legs = way.legs;
     way.first_piece.resize(legs.size() + 1);
-    way.low_y.resize(legs.size());
-    way.high_y.resize(legs.size());
-    way.strides.reserve(legs.size() * 2);
+    way.spans.resize(legs.size() / Way::run + 1);
+    way.strides.reserve(most_pieces_of(way));
     std::uint32_t stride = 1;
     double gathered = 0;
     const auto interrupt = [&] { stride += 2, gathered = 0; };
     for (std::size_t k = 0; k < legs.size(); ++k) {
         const Point3 &a = way.from(k), &b = legs[k].to;
-        const LegKind kind = way.kinds[k] = kind_of(a, legs[k], near);
+        const LegKind kind = kind_of(a, b, way.kinds[k].rapid, near);
+        way.kinds[k].kind = kind;
         way.first_piece[k] = static_cast<std::uint32_t>(way.strides.size());
-        way.low_y[k] = static_cast<float>(std::min(a.y, b.y));
-        way.high_y[k] = static_cast<float>(std::max(a.y, b.y));
+        const Way::Span span = way.span(k);
+        Way::Span& all = way.spans[k / Way::run];
+        all = {std::min(all.low, span.low), std::max(all.high, span.high)};
         if (kind == LegKind::air) {
-            way.low_y[k] = std::numeric_limits<float>::max();
-            way.high_y[k] = std::numeric_limits<float>::lowest();
             if (!(a == b)) interrupt();
         } else if (kind != LegKind::cut) {
             interrupt();

@@ -1,6 +1,7 @@
 #pragma once
 // A program's way in straight legs, cut into pieces, and what the stock has to say of each; inside the room only.
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "burin/proof/proof.hpp"
@@ -17,6 +18,20 @@ constexpr double most_slack = 0.1 + 1e-9;
 /// How a leg is held against the stock.
 enum class LegKind : std::uint8_t { air, rapid, vertical, cut };
 
+/// One straight move, or a chord of one along an arc. Programs have a million of them: what else is known of a leg stands in
+/// LegState.
+struct Leg {
+    Point3 to;
+    float feed = 0;          ///< mm/min; 0 for a rapid
+    std::uint32_t line = 0;  ///< of the text
+};
+struct LegState {
+    LegKind kind : 2 = LegKind::air;
+    bool rapid : 1 = false;
+    bool running : 1 = false;  ///< the spindle turns
+    operator LegKind() const { return kind; }
+};
+
 /// One program, read and made ready to be replayed.
 ///
 /// Pieces are numbered through the program. A leg in the air or away from the stock has none, a rapid or a vertical leg one, a cutting leg
@@ -28,27 +43,30 @@ enum class LegKind : std::uint8_t { air, rapid, vertical, cut };
 /// the one before it: whatever way of half a bit's diameter one picks, however the moves are cut, it is seen whole.
 struct Way {
     const ProofProgram* asked = nullptr;
-    ReadProgram read;
-    Timing timing;
-    std::vector<Move> chords;                ///< legs where the track has arcs
-    std::vector<std::uint32_t> chord_moves;  ///< the move of the track that each chord belongs to
-    bool has_arcs = false;
+    ReadProgram read;  ///< its track keeps start and events only, and these count legs instead of moves
+    double time_s = 0;
+    std::vector<PassFigures> passes;
     Profile bit, shank, collet;
     Dip dip{0.0};
     double window = 0;
 
-    std::vector<LegKind> kinds;              ///< by leg
+    std::vector<Leg> legs;
+    std::vector<LegState> kinds;             ///< by leg
     std::vector<std::uint32_t> first_piece;  ///< by leg, and one past the end
-    std::vector<float> low_y, high_y;        ///< by leg: where its axis runs; legs in the air: an empty range
-    std::vector<std::uint32_t> strides;      ///< by piece; 0: none; strides that follow each other differ by 1
-    std::vector<double> volumes;             ///< by piece, mm³
-    std::vector<float> most;                 ///< by piece: greatest height taken (rapids: touched), mm
+    /// Where the axis runs in `run` legs that follow each other; legs in the air left out: nothing but those, an empty range.
+    struct Span {
+        float low = std::numeric_limits<float>::max(), high = std::numeric_limits<float>::lowest();
+    };
+    static constexpr std::size_t run = 32;
+    std::vector<Span> spans;
+    std::vector<std::uint32_t> strides;  ///< by piece; 0: none; strides that follow each other differ by 1
+    std::vector<double> volumes;         ///< by piece, mm³
+    std::vector<float> most;             ///< by piece: greatest height taken (rapids: touched), mm
 
-    [[nodiscard]] const std::vector<Move>& legs() const { return has_arcs ? chords : read.track.moves; }
-    [[nodiscard]] const Point3& from(std::size_t leg) const { return leg == 0 ? read.track.start : legs()[leg - 1].to; }
-    [[nodiscard]] std::size_t move_of(std::size_t leg) const { return has_arcs ? chord_moves[leg] : leg; }
-    [[nodiscard]] std::uint32_t pieces() const { return first_piece.back(); }
-    [[nodiscard]] std::uint32_t line_of(std::uint32_t piece) const { return legs()[leg_of(piece)].line; }
+    [[nodiscard]] const Point3& from(std::size_t leg) const { return leg == 0 ? read.track.start : legs[leg - 1].to; }
+    /// Where the axis of a leg runs; in the air: an empty range.
+    [[nodiscard]] Span span(std::size_t leg) const;
+    [[nodiscard]] std::uint32_t line_of(std::uint32_t piece) const { return legs[leg_of(piece)].line; }
     /// Stock that a leg took, mm³.
     [[nodiscard]] double volume_of(std::size_t leg) const;
     /// The leg that a piece belongs to.
@@ -58,8 +76,8 @@ struct Way {
     [[nodiscard]] Point3 end_of(std::size_t leg, std::uint32_t n) const { return start_of(leg, n + 1); }
 };
 
-/// Reads the text and cuts its way into pieces. `timing` stays empty. `cell`: of the model of the stock; cells on the bit's rim
-/// count as cut, to be on the safe side, unless the cells are too large for the slack that makes up for it.
+/// Reads the text, reckons its time and cuts its way into pieces. `cell`: of the model of the stock; cells on the bit's rim count
+/// as cut, to be on the safe side, unless the cells are too large for the slack that makes up for it.
 [[nodiscard]] Way way_of(const ProofProgram& program, const ProofTask& task, double cell);
 
 }  // namespace burin::proving
