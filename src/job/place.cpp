@@ -102,12 +102,12 @@ HeightMap cut_out(const HeightMap& heights, const Box& box, double margin) {
     const double cell = heights.cell();
     const auto down = [&](double length) { return static_cast<int>(std::floor(length / cell + 1e-6)); };
     const auto up = [&](double length) { return static_cast<int>(std::ceil(length / cell - 1e-6)); };
-    const int i0 = down(box.lo.x - margin - heights.origin().x), j0 = down(box.lo.y - margin - heights.origin().y);
-    const int i1 = up(box.hi.x + margin - heights.origin().x), j1 = up(box.hi.y + margin - heights.origin().y);
+    const int i0 = std::max(0, down(box.lo.x - margin - heights.origin().x)),
+              j0 = std::max(0, down(box.lo.y - margin - heights.origin().y));
+    const int i1 = std::min(heights.width(), up(box.hi.x + margin - heights.origin().x)),
+              j1 = std::min(heights.height(), up(box.hi.y + margin - heights.origin().y));
     HeightMap out(i1 - i0, j1 - j0, cell, {heights.origin().x + i0 * cell, heights.origin().y + j0 * cell});
-    const int first = std::max(i0, 0), last = std::min(i1, heights.width());
-    for (int j = std::max(j0, 0); j < std::min(j1, heights.height()); ++j)
-        if (first < last) std::copy(heights.row(j) + first, heights.row(j) + last, out.row(j - j0) + (first - i0));
+    for (int j = j0; j < j1; ++j) std::copy(heights.row(j) + i0, heights.row(j) + i1, out.row(j - j0));
     return out;
 }
 

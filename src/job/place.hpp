@@ -16,7 +16,7 @@ namespace burin {
 /// left corner is a corner of cells, so that its own cells stay as they are; the stock's edges may fall within cells.
 [[nodiscard]] HeightMap on_stock(const HeightMap& design, const Point& at, const Stock& stock);
 
-/// The cells that `box` touches, grown by `margin` mm; beyond the grid: 0.
+/// The cells that `box` touches, grown by `margin` mm, as far as there are cells: beyond the stock there is nothing.
 [[nodiscard]] HeightMap cut_out(const HeightMap& heights, const Box& box, double margin);
 
 /// Where the design lies on the grid of on_stock.

@@ -52,9 +52,10 @@ std::vector<double> lines_over(const HeightMap& tips, double stepover) {
     std::vector<double> lines;
     std::vector<float> row;
     const double first = tips.centre(0, 0).y, last = tips.centre(0, tips.height() - 1).y;
-    for (int k = 0; first + k * stepover <= last + 1e-9; ++k) {
-        tip_row(tips, first + k * stepover, row);
-        if (*std::min_element(row.begin(), row.end()) < -1e-4F) lines.push_back(first + k * stepover);
+    for (int k = 0; first + (k - 1) * stepover < last - 1e-9; ++k) {
+        const double y = std::min(first + k * stepover, last);  // the last row is cut too: it may be the stock's edge
+        tip_row(tips, y, row);
+        if (*std::min_element(row.begin(), row.end()) < -1e-4F) lines.push_back(y);
     }
     return lines;
 }
@@ -245,6 +246,7 @@ void finish(Pen& pen, const ReliefBit& bit, const HeightMap& design, const Relie
     line_order.stepover = order.stepover;
     line_order.tolerance = order.tolerance;
     line_order.one_way = order.one_way;
+    if (raster.frame.turned()) line_order.wall = turned_wall;
     const bool bull = bit.bit.shape() == BitShape::bull;
     line_order.sharp = bit.bit.shape() == BitShape::flat || (bull && bit.bit.round_radius() < 3 * design.cell());
     pen.pass("lines", static_cast<double>(lowest_of(tips)));

@@ -22,9 +22,11 @@ struct Part {
 constexpr double joined_gap = 4;  ///< mm: going on through nothing is quicker than up and down again
 constexpr double link = 5;        ///< mm: the same between neighbouring lines
 
-/// Walls steeper than this are taken straight: for round and pointed bits what a slanted way between two cells cuts away
-/// stays within a cell up to here.
-Walls walls_of(const HeightMap& tips, bool sharp) { return {5 * tips.cell(), sharp ? 0.5 * tips.cell() : 5 * tips.cell()}; }
+/// Walls steeper than order.wall are taken straight: for round and pointed bits what a slanted way between two cells cuts
+/// away stays within a cell up to there.
+Walls walls_of(const HeightMap& tips, const LinesOrder& order) {
+    return {order.wall * tips.cell(), (order.sharp ? 0.5 : order.wall) * tips.cell()};
+}
 
 void meets_row(const HeightMap& meets, double y, std::vector<float>& row) {
     const double at = std::clamp((y - meets.origin().y) / meets.cell() - 0.5, 0.0, meets.height() - 1.0);
@@ -108,7 +110,7 @@ private:
             points.push_back({t * std::abs(y - from), static_cast<double>(row[static_cast<std::size_t>(column)])});
         }
         const double sign = y > from ? 1 : -1;
-        for (const ProfilePoint& p : safe_profile(points, walls_of(tips_, order_.sharp), order_.tolerance))
+        for (const ProfilePoint& p : safe_profile(points, walls_of(tips_, order_), order_.tolerance))
             pen_.cut({x_of(column), from + sign * p.d, p.z});
         pen_.cut({x_of(column), y, std::max(pen_.at().z, static_cast<double>(row_[static_cast<std::size_t>(column)]))});
     }
@@ -119,7 +121,7 @@ private:
         for (int x = from; x != to + sign; x += sign)
             points.push_back({std::abs(x - from) * tips_.cell(), static_cast<double>(row_[static_cast<std::size_t>(x)])});
         points.front().z = std::max(points.front().z, pen_.at().z);
-        for (const ProfilePoint& p : safe_profile(points, walls_of(tips_, order_.sharp), order_.tolerance))
+        for (const ProfilePoint& p : safe_profile(points, walls_of(tips_, order_), order_.tolerance))
             pen_.cut({x_of(from) + sign * p.d, y, p.z});
     }
 

@@ -37,6 +37,7 @@ struct LinesOrder {
     double least_take = 0.004;  ///< places where less stands above the tip's way are passed over, mm
     double clearance = 0.5;
     bool one_way = false;
+    double wall = 5;     ///< cells: steps higher than this are walls and taken straight
     bool sharp = false;  ///< the bit's lowest edge is sharp (flat): every rise is a wall
 };
 

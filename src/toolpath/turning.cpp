@@ -11,10 +11,12 @@ float sample(const HeightMap& map, double x, double y, bool keep_walls) {
     const auto s = static_cast<float>(x - i), t = static_cast<float>(y - j);
     const auto at = [&](int a, int b) { return map.holds(a, b) ? map(a, b) : 0.F; };
     const int u = s > 0 ? i + 1 : i, v = t > 0 ? j + 1 : j;  // on a cell's centre, its neighbours have no say
+    // Beside the map's edge, which may be the stock's, a slanted way to the next place might lead out.
+    if (keep_walls && ((s > 0 && (i < 1 || i > map.width() - 3)) || (t > 0 && (j < 1 || j > map.height() - 3)))) return 0;
     const float a = at(i, j), b = at(u, j), c = at(i, v), d = at(u, v);
     const float mean = (a * (1 - s) + b * s) * (1 - t) + (c * (1 - s) + d * s) * t;
     const float low = std::min(std::min(a, b), std::min(c, d)), high = std::max(std::max(a, b), std::max(c, d));
-    if (!keep_walls || high - low <= static_cast<float>(5 * map.cell())) return mean;
+    if (!keep_walls || high - low <= static_cast<float>(turned_wall * map.cell())) return mean;
     return mean > low + 0.2F * (high - low) ? high : low;  // stock that must stay wins a little
 }
 

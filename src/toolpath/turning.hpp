@@ -15,8 +15,12 @@ struct Frame {
     [[nodiscard]] Point from_job(const Point& p) const;
 };
 
-/// The map as it lies in the frame, cells of the same size, 0 beyond its edge; linear between cell centres, but a wall stays
-/// one: between neighbours more than five cells apart in height there is no slope. A right angle moves cells onto cells.
+/// In a turned frame neighbours lie aslant to the walls, so that less height between them is a wall already.
+inline constexpr double turned_wall = 2.5;
+
+/// The map as it lies in the frame, cells of the same size, 0 beyond its edge and, unless
+/// on the centre of a cell, up to a cell inside it; linear between cell centres, but a wall stays
+/// one: between neighbours more than turned_wall cells apart in height there is no slope. A right angle moves cells onto cells.
 [[nodiscard]] HeightMap into_frame(const HeightMap& map, const Frame& frame);
 
 /// Cells of the job, on the grid of `like`, whose centre lies in a marked cell of the frame.

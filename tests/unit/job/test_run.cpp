@@ -92,10 +92,11 @@ TEST_CASE("cells follow the finishing bit and the area") {
     CHECK(reckon_cell(Bit::parse("ball:0.5"), 100, 80) == 0.05);
     CHECK(reckon_cell(Bit::parse("ball:0.9"), 100, 80) == 0.05);
     CHECK(reckon_cell(Bit::parse("taper:0.25:10:3.175"), 60, 60) == 0.02);
-    CHECK(reckon_cell(Bit::parse("flat:3.175"), 100, 80) == 0.1);
-    CHECK(reckon_cell(Bit::parse("ball:0.5"), 250, 250) == 0.1);  // 25 million cells of 0.05
-    CHECK(reckon_cell(Bit::parse("ball:1.0"), 400, 400) == 0.1);  // 16 million exactly
-    CHECK(reckon_cell(Bit::parse("ball:1.0"), 420, 420) == 0.1);  // never coarser than a wall may move
+    CHECK(reckon_cell(Bit::parse("flat:3.175"), 100, 80) == 0.04);  // its edge rides on slopes
+    CHECK(reckon_cell(Bit::parse("flat:3.175"), 220, 220) == 0.1);  // 30 million cells of 0.04
+    CHECK(reckon_cell(Bit::parse("ball:0.5"), 250, 250) == 0.1);    // 25 million cells of 0.05
+    CHECK(reckon_cell(Bit::parse("ball:1.0"), 400, 400) == 0.1);    // 16 million exactly
+    CHECK(reckon_cell(Bit::parse("ball:1.0"), 420, 420) == 0.1);    // never coarser than a wall may move
 }
 
 TEST_CASE("stepovers and what they leave") {
