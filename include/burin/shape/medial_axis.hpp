@@ -27,4 +27,9 @@ struct MedialAxis {
 /// Cost: n log n; 100,000 segments of one figure in about 2 s of one core.
 [[nodiscard]] MedialAxis medial_axis(const Region& region, double tolerance, const Crew& crew);
 
+/// The axis without the arms that shape nothing, such as those into the corners between two chords of a curve: the discs round what
+/// is left cover all but a rim of at most `tolerance` mm of what they covered. Arms go from their ends inwards; rings stay. What
+/// shrinks to a point (a disc's axis) stays as a node without edges.
+[[nodiscard]] MedialAxis pruned(const MedialAxis& axis, double tolerance);
+
 }  // namespace burin
