@@ -60,6 +60,29 @@ void fill_outside(HeightMap& surface, const HeightMap* design, const Stock& stoc
     }
 }
 
+std::vector<Way> read_all(const ProofTask& task, double cell, const Crew& crew) {
+    std::vector<Way> ways(task.programs.size());
+    in_parallel(crew, static_cast<int>(ways.size()), [&](int k) {
+        const auto n = static_cast<std::size_t>(k);
+        ways[n] = way_of(task.programs[n], task, cell);
+    });
+    return ways;
+}
+
+/// 1 and 2.
+void hold_against_design(const ProofTask& task, Proof& proof, const Crew& crew) {
+    proof.reach = reach_of(task.programs.back().bit, *task.design, crew);
+    const Comparison seen = compare(proof.surface, *task.design, proof.reach, crew);
+    proof.deepest_gouge = std::max(0.0, static_cast<double>(seen.gouge.value));
+    proof.left_standing = std::max(0.0, static_cast<double>(seen.standing.value));
+    proof.left_standing_rms = seen.standing_rms;
+    std::vector<Way> ways;
+    if (proof.deepest_gouge > surface_slack || proof.left_standing > task.scallop + surface_slack)
+        ways = read_all(task, proof.surface.cell(), crew);  // to find the line that did it
+    proof.checks.push_back(check_below(ways, proof.surface, *task.design, seen, crew));
+    proof.checks.push_back(check_standing(ways, proof.surface, proof.reach, seen, task.scallop));
+}
+
 }  // namespace
 
 Proof prove(const ProofTask& task, const Crew& crew) {
@@ -70,11 +93,7 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     const bool against_design = task.design && whole && count > 0;
 
     crew.say("proof", 0.0);
-    std::vector<Way> ways(count);
-    in_parallel(crew, static_cast<int>(count), [&](int k) {
-        const auto n = static_cast<std::size_t>(k);
-        ways[n] = way_of(task.programs[n], task, proof.surface.cell());
-    });
+    std::vector<Way> ways = read_all(task, proof.surface.cell(), crew);
 
     crew.say("proof", 0.2);
     std::vector<double> may;
@@ -82,17 +101,7 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     const std::vector<Replay> replays = remove_stock(proof.surface, task.stock, ways, task.allowance, may, crew);
     fill_outside(proof.surface, task.design, task.stock);
 
-    if (against_design) {
-        crew.say("proof", 0.7);
-        proof.reach = reach_of(task.programs.back().bit, *task.design, crew);
-        const Comparison seen = compare(proof.surface, *task.design, proof.reach, crew);
-        proof.deepest_gouge = std::max(0.0, static_cast<double>(seen.gouge.value));
-        proof.left_standing = std::max(0.0, static_cast<double>(seen.standing.value));
-        proof.left_standing_rms = seen.standing_rms;
-        proof.checks.push_back(check_below(ways, proof.surface, *task.design, seen, crew));
-        proof.checks.push_back(check_standing(ways, proof.surface, proof.reach, seen, task.scallop));
-    }
-    crew.say("proof", 0.9);
+    crew.say("proof", 0.8);
     proof.programs.resize(count);
     std::vector<std::array<Check, 5>> checks(count);
     in_parallel(crew, static_cast<int>(count) * 5, [&](int k) {  // each fills figures of its own
@@ -117,6 +126,11 @@ Proof prove(const ProofTask& task, const Crew& crew) {
                 fill_figures(ways[n], figures);
         }
     });
+    ways = {};  // the reach needs room
+    if (against_design) {
+        crew.say("proof", 0.9);
+        hold_against_design(task, proof, crew);
+    }
     for (std::size_t k = 0; k < count; ++k) {
         const ProgramFigures& figures = proof.programs[k];
         for (std::size_t n = whole ? 0 : 1; n < 5; ++n) proof.checks.push_back(std::move(checks[k][n]));

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <mutex>
 #include <numbers>
 
 namespace burin::proving {
@@ -296,6 +297,43 @@ BandReplay replay_band(HeightMap& surface, const Stock& stock, const std::vector
     return result;
 }
 
+/// Takes over the bands' results in their order, each as soon as all before it are there, so that few wait at a time.
+class Gathering {
+public:
+    Gathering(std::vector<Way>& ways, int bands, double area)
+        : ways_(ways), area_(area), waiting_(static_cast<std::size_t>(bands)), result_(ways.size()) {}
+
+    void take(int band, BandReplay&& part) {
+        const std::lock_guard lock(mutex_);
+        waiting_[static_cast<std::size_t>(band)] = std::move(part);
+        for (; next_ < waiting_.size() && waiting_[next_]; ++next_) {
+            add(*waiting_[next_]);
+            waiting_[next_].reset();
+        }
+    }
+    [[nodiscard]] std::vector<Replay> result() && { return std::move(result_); }
+
+private:
+    void add(const BandReplay& part) {
+        for (std::size_t w = 0; w < ways_.size(); ++w) {
+            for (const Tally& t : part.tallies[w]) {
+                ways_[w].volumes[t.piece] += static_cast<double>(t.volume) * area_;
+                ways_[w].most[t.piece] = std::max(ways_[w].most[t.piece], t.most);
+            }
+            result_[w].most_at_once = std::max(result_[w].most_at_once, part.replays[w].most_at_once);
+            result_[w].too_much.take_earlier(part.replays[w].too_much);
+            result_[w].shank.take_earlier(part.replays[w].shank);
+            result_[w].collet.take_earlier(part.replays[w].collet);
+        }
+    }
+    std::vector<Way>& ways_;
+    double area_;
+    std::vector<std::optional<BandReplay>> waiting_;
+    std::vector<Replay> result_;
+    std::size_t next_ = 0;
+    std::mutex mutex_;
+};
+
 bool covers(const Way& way, std::size_t leg, const Point& place) {
     const double r = way.asked->bit.radius();
     const Way::Span span = way.span(leg);
@@ -324,25 +362,12 @@ std::vector<Replay> remove_stock(HeightMap& surface, const Stock& stock, std::ve
     int margin = 0;
     for (const Offset& o : disc) margin = std::max(margin, std::abs(o.j));
     const int bands = (surface.height() + band_rows - 1) / band_rows;
-    std::vector<BandReplay> parts(static_cast<std::size_t>(bands));
+    Gathering gathering(ways, bands, surface.cell() * surface.cell());
     in_parallel(crew, bands, [&](int k) {
-        parts[static_cast<std::size_t>(k)] =
-            replay_band(surface, stock, ways, disc, margin, may, k * band_rows, std::min(surface.height(), (k + 1) * band_rows));
+        gathering.take(
+            k, replay_band(surface, stock, ways, disc, margin, may, k * band_rows, std::min(surface.height(), (k + 1) * band_rows)));
     });
-    std::vector<Replay> result(ways.size());
-    const double area = surface.cell() * surface.cell();
-    for (const BandReplay& part : parts)
-        for (std::size_t w = 0; w < ways.size(); ++w) {
-            for (const Tally& t : part.tallies[w]) {
-                ways[w].volumes[t.piece] += static_cast<double>(t.volume) * area;
-                ways[w].most[t.piece] = std::max(ways[w].most[t.piece], t.most);
-            }
-            result[w].most_at_once = std::max(result[w].most_at_once, part.replays[w].most_at_once);
-            result[w].too_much.take_earlier(part.replays[w].too_much);
-            result[w].shank.take_earlier(part.replays[w].shank);
-            result[w].collet.take_earlier(part.replays[w].collet);
-        }
-    return result;
+    return std::move(gathering).result();
 }
 
 std::optional<Culprit> first_below(const HeightMap& limit, const std::vector<Way>& ways, const Crew& crew) {
