@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "burin/base/error.hpp"
+#include "figure.hpp"
 #include "morphology.hpp"
 #include "promises.hpp"
 #include "removal.hpp"
@@ -32,7 +33,8 @@ HeightMap cells_for(const ProofTask& task) {
                         "and size.");
         return task.design->like(0.0F);
     }
-    const double cell = std::max(task.cell > 0 ? task.cell : 0.1, std::sqrt(stock.width() * stock.height() / most_cells));
+    const double cell =
+        task.figure ? figure_cell(task) : std::max(task.cell > 0 ? task.cell : 0.1, std::sqrt(stock.width() * stock.height() / most_cells));
     const auto count = [&](double length) { return std::max(1, static_cast<int>(std::ceil(length / cell - 1e-9))); };
     return HeightMap(count(stock.width()), count(stock.height()), cell, stock.lo);
 }
@@ -101,6 +103,10 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     const std::vector<Replay> replays = remove_stock(proof.surface, task.stock, ways, task.allowance, may, crew);
     fill_outside(proof.surface, task.design, task.stock);
 
+    if (task.figure && whole && count > 0) {
+        crew.say("proof", 0.7);
+        proof.checks = check_figure({*task.figure, task, ways, proof.surface, crew}, proof);
+    }
     crew.say("proof", 0.8);
     proof.programs.resize(count);
     std::vector<std::array<Check, 5>> checks(count);

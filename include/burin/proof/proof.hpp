@@ -97,10 +97,10 @@ struct Proof {
 /// Figure: the traced line itself counts, with exact distances, whatever the cells; these are `cell` mm but at most 0.05, 0.02 on
 /// small stock, enlarged until there are at most 16 million. Over the line: 0.03 mm sideways (where the stock is lowered by more
 /// than 0.02). Short of it: what the bit with the least radius reaches that still stands 0.02 above the floor, but for 0.03 mm at
-/// that reach's edge; walls as steep as a vee are followed from top to bottom, and what its tip's flat cannot enter is taken off.
-/// Below the design: 0.02 mm under the floor, and under the tops of tabs. Left standing: floors farther than one bit's radius
-/// from their reach's edge, up to 0.02 (walls cut by a vee: 0.04; scallop added). deepest_gouge and left_standing then tell of floors and
-/// tabs, for grooves of the surface beside the line, straight up and down.
+/// that reach's edge (with `band`, what it reaches along the traced line where that is the line of `may`); walls as steep as a vee are
+/// followed from top to bottom, and what its tip's flat cannot enter is taken off. Below the design: 0.02 mm under the floor, and under the
+/// tops of tabs. Left standing: floors farther than one bit's radius from their reach's edge, up to 0.02 (walls cut by a vee: 0.04; scallop
+/// added). deepest_gouge and left_standing then tell of floors and tabs, for grooves of the surface beside the line, straight up and down.
 /// A broken check names the first line, in running order, that breaks the promise; where something was left standing, the
 /// line that came nearest. Deterministic on any number of threads; the same on all processors.
 /// Cost: cells under the ways, a few nanoseconds each. 2560 × 1600 cells under 500,000 moves of a 1 mm ball: 0.8 s of one core.
