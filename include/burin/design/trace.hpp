@@ -10,10 +10,16 @@
 
 namespace burin {
 
-enum class Threshold { global, local, value };
+/// How ink is told from paper.
+enum class Threshold {
+    automatic,  ///< global, or local where the light on the sheet is uneven; photos are refused
+    global,     ///< one value for the whole picture (Otsu 1979)
+    local,      ///< against the paper around (Sauvola and Pietikäinen 2000), for scans and photos of sheets lit unevenly
+    value       ///< one value by hand
+};
 
 struct TraceWishes {
-    Threshold threshold = Threshold::global;
+    Threshold threshold = Threshold::automatic;
     double value = 0.5;              ///< Threshold::value: coded lightness 0…1 below which a place is ink
     std::optional<std::string> ink;  ///< "#rrggbb": what is near this colour is ink, whatever its lightness
     bool invert = false;             ///< light is the figure

@@ -1,0 +1,91 @@
+/// Smoothing between corners, and thinning. Sources: see outline.hpp. Cost: linear, and n log n.
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "outline.hpp"
+
+namespace burin {
+namespace {
+
+double distance_to_segment(const Point& p, const Point& a, const Point& b) {
+    const double dx = b.x - a.x, dy = b.y - a.y, length = dx * dx + dy * dy;
+    const double t = length > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / length, 0.0, 1.0) : 0.0;
+    return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+}
+
+/// One pass: each free point moves by `factor` of the way to the middle of its neighbours.
+void relax(const std::vector<Point>& in, const std::vector<std::uint8_t>& fixed, double factor, std::vector<Point>& out) {
+    const std::size_t n = in.size();
+    for (std::size_t k = 0; k < n; ++k) {
+        const Point &a = in[k == 0 ? n - 1 : k - 1], &b = in[k + 1 == n ? 0 : k + 1], &p = in[k];
+        const double f = fixed[k] ? 0.0 : factor;
+        out[k] = {p.x + f * ((a.x + b.x) / 2 - p.x), p.y + f * ((a.y + b.y) / 2 - p.y)};
+    }
+}
+
+void hold_within(std::vector<Point>& points, const std::vector<Point>& origin, double reach) {
+    for (std::size_t k = 0; k < points.size(); ++k) {
+        const double dx = points[k].x - origin[k].x, dy = points[k].y - origin[k].y, d = std::hypot(dx, dy);
+        if (d > reach) points[k] = {origin[k].x + dx * reach / d, origin[k].y + dy * reach / d};
+    }
+}
+
+}  // namespace
+
+void smooth(CorneredLine& line, const Slack& slack) {
+    if (!(slack.smooth > 0) || line.points.size() < 5) return;
+    // Taubin's pair λ, μ = −λ: circles keep their size, waves fade by (1 − λ²(1 − cos ω)²) a pass. More slack, longer waves.
+    constexpr double lambda = 0.5, mu = -lambda;
+    const int passes = std::clamp(static_cast<int>(std::lround(8 + 120 * std::min(slack.smooth, 1.0))), 8, 128);
+    const std::vector<Point> origin = line.points;
+    std::vector<Point> other(line.points.size());
+    for (int k = 0; k < passes; ++k) {
+        relax(line.points, line.corner, lambda, other);
+        relax(other, line.corner, mu, line.points);
+        if (k % 8 == 7 || k + 1 == passes) hold_within(line.points, origin, slack.smooth);
+    }
+}
+
+Loop thinned(const CorneredLine& line, double tolerance) {
+    const std::size_t n = line.points.size();
+    if (n < 3) return {};
+    std::vector<std::size_t> stays;
+    for (std::size_t k = 0; k < n; ++k)
+        if (line.corner[k]) stays.push_back(k);
+    if (stays.empty()) stays.push_back(0);
+    if (stays.size() == 1) {
+        // A second end: the farthest point.
+        const Point& from = line.points[stays[0]];
+        std::size_t far = 0;
+        for (std::size_t k = 0; k < n; ++k)
+            if (distance(from, line.points[k]) > distance(from, line.points[far])) far = k;
+        stays.push_back(far);
+        std::sort(stays.begin(), stays.end());
+    }
+    std::vector<std::uint8_t> kept(n, 0);
+    for (const std::size_t k : stays) kept[k] = 1;
+    std::vector<std::pair<std::size_t, std::size_t>> spans;  // the second end may lie beyond n: round the seam
+    for (std::size_t k = 0; k < stays.size(); ++k) spans.emplace_back(stays[k], k + 1 < stays.size() ? stays[k + 1] : stays[0] + n);
+    while (!spans.empty()) {
+        const auto [a, b] = spans.back();
+        spans.pop_back();
+        const Point &pa = line.points[a], &pb = line.points[b % n];
+        double most = tolerance;
+        std::size_t at = 0;
+        for (std::size_t k = a + 1; k < b; ++k) {
+            const double d = distance_to_segment(line.points[k % n], pa, pb);
+            if (d > most) most = d, at = k;
+        }
+        if (at == 0) continue;
+        kept[at % n] = 1;
+        spans.emplace_back(a, at);
+        spans.emplace_back(at, b);
+    }
+    Loop out;
+    for (std::size_t k = 0; k < n; ++k)
+        if (kept[k]) out.push_back(line.points[k]);
+    return out;
+}
+
+}  // namespace burin
