@@ -100,7 +100,8 @@ struct Proved {
 Proved plan_until_proved(const SettledRelief& relief, const Placed& placed, const Crew& crew) {
     double widest = 0;
     for (const SettledBit& bit : relief.bits) widest = std::max(widest, bit.bit.radius());
-    const HeightMap ground = cut_out(placed.design, placed.box, widest + 2 * placed.design.cell());
+    const double margin = widest + 2 * placed.design.cell();
+    const HeightMap ground = cut_out(placed.design, placed.box, margin);
     ReliefOrder order = order_of(relief);
     Proved proved;
     for (int attempt = 0;; ++attempt) {
@@ -115,10 +116,11 @@ Proved plan_until_proved(const SettledRelief& relief, const Placed& placed, cons
         const Broken broken = broken_promises(proved.proof);
         if (attempt == 3 || !broken.can_be_mended()) break;
         if (broken.too_much_at_once) order.take -= 0.15;
-        if (broken.left_standing) {
-            order.stepover *= 0.6;
-            order.scallop = scallop_of(order.bits.back().bit, order.stepover);
-        }
+        if (!broken.left_standing) continue;
+        order.seen = cut_out(proved.proof.surface, placed.box, margin);
+        if (attempt == 0) continue;  // mostly the plan had not foreseen what stands; else closer lines help
+        order.stepover *= 0.6;
+        order.scallop = scallop_of(order.bits.back().bit, order.stepover);
     }
     if (order.stepover < relief.stepover)
         proved.plan.notes.push_back(fmt::format(

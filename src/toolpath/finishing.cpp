@@ -246,13 +246,19 @@ void finish(Pen& pen, const ReliefBit& bit, const HeightMap& design, const Relie
     line_order.stepover = order.stepover;
     line_order.tolerance = order.tolerance;
     line_order.one_way = order.one_way;
-    if (raster.frame.turned()) line_order.wall = turned_wall;
     const bool bull = bit.bit.shape() == BitShape::bull;
     line_order.sharp = bit.bit.shape() == BitShape::flat || (bull && bit.bit.round_radius() < 3 * design.cell());
     pen.pass("lines", static_cast<double>(lowest_of(tips)));
-    if (raster.frame.turned()) pen.use(raster.frame);
-    write_lines(pen, *raster.tips, raster.frame.turned() ? into_frame(meets, raster.frame) : meets, raster.lines, nullptr, line_order);
-    pen.use(Frame{});
+    if (raster.frame.turned()) {
+        LinesOrder turned_order = line_order;
+        turned_order.wall = turned_wall;
+        pen.use(raster.frame);
+        write_lines(pen, *raster.tips, into_frame(meets, raster.frame), raster.lines, nullptr, turned_order);
+        pen.use(Frame{});
+    } else {
+        write_lines(pen, tips, meets, raster.lines, nullptr, line_order);
+    }
+    for (std::size_t c = 0; c < order.seen.size(); ++c) left.values()[c] = std::max(left.values()[c], order.seen.values()[c]);
     clean_up(pen, bit, tips, meets, order, line_order, left, crew);
     stock = std::move(left);
 }

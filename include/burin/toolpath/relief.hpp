@@ -28,6 +28,8 @@ struct ReliefOrder {
     double safe_height = 3;    ///< mm above the stock top
     double tolerance = 0.005;  ///< mm
     double take = 1;           ///< share of what promise 3 allows that is planned with
+    HeightMap seen;            ///< what the programs of an earlier plan really left, its cells those of the design: where the prediction
+                               ///< was too low the finishing bit goes once more. Empty: nothing is known
 };
 
 struct ReliefToolpath {
