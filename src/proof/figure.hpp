@@ -1,5 +1,6 @@
 #pragma once
 // What is left held against a figure; inside the room only.
+#include <functional>
 #include <optional>
 #include <vector>
 
@@ -96,7 +97,10 @@ void over_cuts(const Way& way, std::size_t first, std::size_t last, const See& s
 bool clip_below(Point3& a, Point3& b, double z);
 
 /// Points along the lines of a region, some hundredths of a millimetre apart.
-[[nodiscard]] std::vector<Point> points_along(const Region& region);
+[[nodiscard]] std::vector<Point> points_along(const std::vector<Loop>& loops);
+
+/// make(figure) for every figure of a region, on all threads: the loops of what it gives, in the figures' order.
+[[nodiscard]] std::vector<Loop> figure_by_figure(const Region& region, const Crew& crew, const std::function<Region(const Region&)>& make);
 
 /// How far at worst the points stay outside what the bits cover at the stock top with their tips below a height, and the piece that
 /// comes nearest; `fit` is added.

@@ -5,6 +5,7 @@
 // outside the bit: least where t = s + k h ⁄ √(1 − k²) (plane geometry), or at an end.
 // Cost: points × the pieces of way that may come to them; most points are settled by the piece that settled the one before.
 #include <cmath>
+#include <iterator>
 
 #include "figure.hpp"
 
@@ -65,9 +66,23 @@ bool clip_below(Point3& a, Point3& b, double z) {
     return true;
 }
 
-std::vector<Point> points_along(const Region& region) {
+std::vector<Loop> figure_by_figure(const Region& region, const Crew& crew, const std::function<Region(const Region&)>& make) {
+    const auto& figures = region.figures();
+    std::vector<std::vector<Loop>> made(figures.size());
+    in_parallel(crew, static_cast<int>(figures.size()), [&](int k) {
+        const Figure& figure = figures[static_cast<std::size_t>(k)];
+        std::vector<Loop> loops{figure.outer};
+        loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
+        made[static_cast<std::size_t>(k)] = make(Region(loops)).loops();
+    });
+    std::vector<Loop> all;
+    for (auto& loops : made) std::move(loops.begin(), loops.end(), std::back_inserter(all));
+    return all;
+}
+
+std::vector<Point> points_along(const std::vector<Loop>& loops) {
     double length = 0;
-    const std::vector<Segment> edges = segments_of(region);
+    const std::vector<Segment> edges = segments_of(loops);
     for (const Segment& e : edges) length += distance(e.a, e.b);
     const double step = std::max(sample, length / static_cast<double>(most_samples));
     std::vector<Point> points;

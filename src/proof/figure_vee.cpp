@@ -24,7 +24,7 @@ constexpr double surely = 0.01;  // mm: told by the plain distance, which is nev
 /// How far sideways the vee can come at x, its flat tip reckoned.
 class VeeReach {
 public:
-    VeeReach(const Region& may, double tip) : tip_(tip), line_(segments_of(may), 0.5) {
+    VeeReach(const Region& may, double tip) : tip_(tip), line_(segments_of(may.loops()), 0.5) {
         const int rings = std::clamp(static_cast<int>(std::ceil(tip / 2 / 0.01)), 1, 12);
         constexpr int directions = 24;
         for (int r = 1; r <= rings; ++r)
@@ -144,7 +144,8 @@ FigureSeen against_vee_walls(const FigureCase& c) {
     seen.below = {all.below.value, all.below.place, all.below.value > depth_slack, {}};
     seen.standing = {all.on_floor.value, all.on_floor.place, all.floor_broken, {}};
     seen.short_of = {all.short_of.value, all.short_of.place, all.short_of.value > line_slack, {}};
-    const Region entered = w.tip > 0 ? opened_by(c.figure.may, w.tip / 2) : c.figure.may;
+    const std::vector<Loop> entered =
+        figure_by_figure(c.figure.may, c.crew, [&](const Region& f) { return w.tip > 0 ? opened_by(f, w.tip / 2) : f; });
     if (const Seen rim = short_of_edge(c, points_along(entered), 0, 0); rim.value > seen.short_of.value) seen.short_of = rim;
     if (seen.over.broken) seen.over.by = first_below(limits(surface, inside, w, false), c.ways, c.crew);
     if (seen.below.broken) seen.below.by = first_below(limits(surface, inside, w, true), c.ways, c.crew);

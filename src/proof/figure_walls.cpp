@@ -53,7 +53,7 @@ struct Inside {
 /// How far one piece brings the bit over the line.
 class OverLine {
 public:
-    OverLine(const FigureCase& c, const Inside& inside) : inside_(inside), line_(segments_of(c.figure.may), 0.5) {}
+    OverLine(const FigureCase& c, const Inside& inside) : inside_(inside), line_(segments_of(c.figure.may.loops()), 0.5) {}
 
     void look(const Way& way, std::size_t w, std::uint32_t piece, Point3 a, Point3 b, OverBand& band) const {
         if (!clip_below(a, b, -depth_slack)) return;
@@ -236,6 +236,24 @@ void look_below(const FigureCase& c, const Region& tips, const Bit& bit, double 
     seen.below.by = first_below(limit, c.ways, c.crew);
 }
 
+/// Where the tip may be: all places that leave room for the bit, or only the line beside the traced one.
+Region tip_places(const FigureDesign& figure, double half, const Crew& crew) {
+    const double near = half + fit, far = near + band_core;
+    Region tips(figure_by_figure(figure.may, crew, [&](const Region& f) {
+        return figure.band > 0 ? without(offset_by(f, -near), offset_by(f, -far)) : offset_by(f, -near);
+    }));
+    // Where what may be cut ends elsewhere, as at the picture's border, there is no line to be followed.
+    if (figure.band > 0 && !figure.traced.empty() && !(figure.traced == figure.may))
+        tips = common(tips, without(offset_by(figure.traced, far + band_core), offset_by(figure.traced, -(far + band_core))));
+    return tips;
+}
+
+/// What the bit covers from its tip's places.
+std::vector<Loop> opening_of(const FigureDesign& figure, const Region& tips, double half, const Crew& crew) {
+    if (figure.band > 0 || !figure.tabs.empty()) return offset_by(tips, half).loops();
+    return figure_by_figure(figure.may, crew, [&](const Region& f) { return offset_by(offset_by(f, -(half + fit)), half); });
+}
+
 }  // namespace
 
 FigureSeen against_walls(const FigureCase& c) {
@@ -248,13 +266,7 @@ FigureSeen against_walls(const FigureCase& c) {
     Inside inside{edge_distance(figure.may, c.surface, reach, c.crew), reach};
     seen.over = look_over(c, inside);
     if (!(figure.band > 0)) inside = {};
-    Region tips = offset_by(figure.may, -(half + fit));
-    if (figure.band > 0) {
-        tips = without(tips, offset_by(figure.may, -(half + fit + band_core)));
-        // Where what may be cut ends elsewhere, as at the picture's border, there is no line to be followed.
-        const double beside = half + fit + 2 * band_core;
-        if (!figure.traced.empty()) tips = common(tips, without(offset_by(figure.traced, beside), offset_by(figure.traced, -beside)));
-    }
+    Region tips = tip_places(figure, half, c.crew);
     look_below(c, tips, bit, half, seen);
     for (const Tab& tab : figure.tabs) tips = without(tips, offset_by(tab.place, half + depth_slack));
     if (tips.empty()) return seen;
@@ -272,9 +284,9 @@ FigureSeen against_walls(const FigureCase& c) {
         seen.standing.by = lowest_at(place, c.ways);
         if (!seen.standing.by) seen.standing.by = nearest_to(place, c.ways);
     }
-    std::vector<Point> edge = points_along(offset_by(tips, half));
+    std::vector<Point> edge = points_along(opening_of(figure, tips, half, c.crew));
     // What follows the line once is asked on that side only.
-    if (figure.band > 0) std::erase_if(edge, [&](const Point& p) { return inside(p) > half; });
+    std::erase_if(edge, [&](const Point& p) { return (figure.band > 0 && inside(p) > half) || !c.task.stock.holds(p); });
     seen.short_of = short_of_edge(c, edge, figure.floor + depth_slack, fit);
     if (standing.broken_at_edge && standing.at_edge.value + fit > seen.short_of.value) {
         const Point3& at = standing.at_edge.place;

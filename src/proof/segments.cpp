@@ -27,17 +27,14 @@ Nearest between(const Segment& s, const Segment& t) {
     return nearest;
 }
 
-std::vector<Segment> segments_of(const Region& region) {
+std::vector<Segment> segments_of(const std::vector<Loop>& loops) {
+    std::size_t count = 0;
+    for (const Loop& loop : loops) count += loop.size();
     std::vector<Segment> segments;
-    segments.reserve(region.points());
-    const auto add = [&](const Loop& loop) {
+    segments.reserve(count);
+    for (const Loop& loop : loops)
         for (std::size_t k = 0; k < loop.size(); ++k)
             segments.push_back({loop[k], loop[k + 1 < loop.size() ? k + 1 : 0], 0, 0, static_cast<std::uint32_t>(segments.size())});
-    };
-    for (const Figure& figure : region.figures()) {
-        add(figure.outer);
-        for (const Loop& hole : figure.holes) add(hole);
-    }
     return segments;
 }
 

@@ -35,8 +35,8 @@ struct Nearest {
 /// Between two pieces; 0 where they cross.
 [[nodiscard]] Nearest between(const Segment& s, const Segment& t);
 
-/// The loops of a region piece by piece.
-[[nodiscard]] std::vector<Segment> segments_of(const Region& region);
+/// Closed lines piece by piece.
+[[nodiscard]] std::vector<Segment> segments_of(const std::vector<Loop>& loops);
 
 /// Pieces sorted into square buckets. Built in O(pieces + buckets they run through).
 class SegmentIndex {
