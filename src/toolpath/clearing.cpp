@@ -126,7 +126,7 @@ void ramp_round(Pen& pen, const std::vector<Point>& loop, std::size_t first, dou
         constexpr double piece = 0.25;
         const bool cleared = pen.at().z > above + 1e-9;
         const double room = 1.02 * order.most - (above - pen.at().z), end = cleared ? above : order.z;
-        const double slope = cleared ? order.ramp : std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 0.01, order.ramp);
+        const double slope = cleared ? order.ramp : std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 1e-4, order.ramp);
         const Point before = flat(pen.at()), to = walk.step(std::min(piece, (pen.at().z - end) / slope));
         const double z = pen.at().z - distance(before, to) * slope;
         pen.cut({to.x, to.y, z < end + 1e-6 ? end : z});

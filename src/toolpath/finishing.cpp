@@ -28,6 +28,7 @@ bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, Mask&& marke
     for (std::size_t c = 0; c < tips.size(); ++c)
         if (near.values()[c]) lowest = std::min(lowest, tips.values()[c]);
     const int levels = static_cast<int>(std::ceil(-static_cast<double>(lowest) / spacing - 1e-6));
+    const auto worth = static_cast<float>(std::min(0.02, 0.4 * spacing));
     bool opened = false;
     for (int k = 1; k <= levels; ++k) {
         const double z = std::max(-spacing * k, static_cast<double>(lowest));
@@ -35,7 +36,7 @@ bool open_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, Mask&& marke
         Mask region = tips.like(std::uint8_t{0});
         bool here = false;
         for (std::size_t c = 0; c < region.size(); ++c)
-            if (near.values()[c] && tips.values()[c] <= limit && meets.values()[c] > limit + 0.02F) {
+            if (near.values()[c] && tips.values()[c] <= limit && meets.values()[c] > limit + worth) {
                 region.values()[c] = 1;
                 here = true;
             }

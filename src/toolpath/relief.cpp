@@ -48,6 +48,7 @@ void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, do
     const double deepest = -static_cast<double>(lowest_of(tips));
     if (deepest < 0.02) return;
     const int levels = std::max(1, static_cast<int>(std::ceil(deepest / spacing - 1e-6)));
+    const auto worth = static_cast<float>(std::min(0.05, 0.4 * deepest / levels));  // less is left to the next level
     const double cells = bit.bit.radius() / design.cell();
     const bool flat = bit.bit.shape() == BitShape::flat;  // other bits leave ridges between their loops
     HeightMap cleared = design.like(untouched);
@@ -58,7 +59,7 @@ void rough(Pen& pen, const ReliefBit& bit, const HeightMap& design, double g, do
         const auto limit = static_cast<float>(z) + 1e-5F;
         Mask region = design.like(std::uint8_t{0});
         for (std::size_t c = 0; c < region.size(); ++c)
-            region.values()[c] = tips.values()[c] <= limit && (meets.empty() ? 0.F : meets.values()[c]) > limit + 0.05F;
+            region.values()[c] = tips.values()[c] <= limit && (meets.empty() ? 0.F : meets.values()[c]) > limit + worth;
         drop_specks(region, std::max(2, static_cast<int>(cells * cells / 4)));
         if (!any(region)) continue;
         for (std::size_t c = 0; flat && c < region.size(); ++c)
