@@ -79,7 +79,7 @@ void look_at_row(const FigureCase& c, const Grid<float>& inside, const Walls& w,
         const double z = static_cast<double>(s[i]), line = static_cast<double>(d[i]), wide = -z * w.tan, up = z - w.floor;
         if (z < -depth_slack && wide - line > band.over.value) band.over.take(wide - line, surface.centre(i, j), z);
         if (-up > band.below.value) band.below.take(-up, surface.centre(i, j), z);
-        if (line <= 0) continue;
+        if (line <= 0 || (up > w.may && !c.task.stock.holds(surface.centre(i, j)))) continue;
         if (line - w.tip / 2 >= w.deepest + line_slack) {
             band.squares += up > 0 ? up * up : 0, band.cells += 1;
             if (up > band.on_floor.value) band.on_floor.take(up, surface.centre(i, j), z);
@@ -146,7 +146,9 @@ FigureSeen against_vee_walls(const FigureCase& c) {
     seen.short_of = {all.short_of.value, all.short_of.place, all.short_of.value > line_slack, {}};
     const std::vector<Loop> entered =
         figure_by_figure(c.figure.may, c.crew, [&](const Region& f) { return w.tip > 0 ? opened_by(f, w.tip / 2) : f; });
-    if (const Seen rim = short_of_edge(c, points_along(entered), 0, 0); rim.value > seen.short_of.value) seen.short_of = rim;
+    std::vector<Point> edge = points_along(entered);
+    std::erase_if(edge, [&](const Point& p) { return !c.task.stock.holds(p); });
+    if (const Seen rim = short_of_edge(c, edge, 0, 0); rim.value > seen.short_of.value) seen.short_of = rim;
     if (seen.over.broken) seen.over.by = first_below(limits(surface, inside, w, false), c.ways, c.crew);
     if (seen.below.broken) seen.below.by = first_below(limits(surface, inside, w, true), c.ways, c.crew);
     for (Seen* s : {&seen.standing, &seen.short_of})

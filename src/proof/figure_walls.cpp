@@ -164,6 +164,7 @@ Standing look_in_cells(const FigureCase& c, const Bit& bit, double half, const G
             for (int i = 0; i < surface.width(); ++i) {
                 if (!(d[i] > least)) continue;
                 const double up = static_cast<double>(s[i]) - floor, place = static_cast<double>(d[i]), away = std::max(0.0, -place);
+                if (up > may && !c.task.stock.holds(surface.centre(i, j))) continue;  // nothing is there
                 const bool inner = place >= half;
                 if (inner) {
                     band.squares += up > 0 ? up * up : 0, band.cells += 1;

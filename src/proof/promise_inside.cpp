@@ -84,10 +84,9 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
             through = true;
             breaches.push_back(
                 {legs[leg].line, b,
-                 fmt::format(
-                     "The bit goes {:.2f} mm deep at {}, but the stock is {:.2f} mm thick{}. Take thicker stock or less depth.", deepest,
-                     at_place(b), task.stock.thickness,
-                     breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", breakthrough) : "")});
+                 fmt::format("The bit goes {:.2f} mm deep at {}, but the stock is {:.2f} mm thick{}. Take thicker stock or less depth.",
+                             deepest, at_place(b), task.stock.thickness,
+                             breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", breakthrough) : "")});
         }
     }
     figures.lo = {lo[0], lo[1], lo[2]};
