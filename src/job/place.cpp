@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
 #include <vector>
 
@@ -111,16 +112,27 @@ HeightMap cut_out(const HeightMap& heights, const Box& box, double margin) {
     return out;
 }
 
+StockCells cells_of(const HeightMap& heights) { return {heights.width(), heights.height(), heights.cell(), heights.origin()}; }
+
+HeightMap laid_back(const HeightMap& piece, const StockCells& cells) {
+    HeightMap out(cells.width, cells.height, cells.cell, cells.origin);
+    const auto left = std::lround((piece.origin().x - cells.origin.x) / cells.cell),
+               below = std::lround((piece.origin().y - cells.origin.y) / cells.cell);
+    for (int j = 0; j < piece.height(); ++j) std::copy_n(piece.row(j), piece.width(), out.row(j + static_cast<int>(below)) + left);
+    return out;
+}
+
 namespace {
 
 /// Sums of `weight` over every rectangle that starts at the lower left: entry (i, j) holds those of cells below i and j.
+template <class Sum>
 class Sums {
 public:
     template <class Weight>
     Sums(int width, int height, const Weight& weight)
-        : stride_(static_cast<std::size_t>(width) + 1), sums_(stride_ * (static_cast<std::size_t>(height) + 1), 0.0) {
+        : stride_(static_cast<std::size_t>(width) + 1), sums_(stride_ * (static_cast<std::size_t>(height) + 1)) {
         for (int j = 0; j < height; ++j) {
-            double row = 0;
+            Sum row = 0;
             for (int i = 0; i < width; ++i) {
                 row += weight(i, j);
                 at(i + 1, j + 1) = at(i + 1, j) + row;
@@ -128,14 +140,14 @@ public:
         }
     }
     /// Over the cells i0 … i1 − 1, j0 … j1 − 1.
-    [[nodiscard]] double over(int i0, int j0, int i1, int j1) const { return at(i1, j1) - at(i0, j1) - at(i1, j0) + at(i0, j0); }
+    [[nodiscard]] Sum over(int i0, int j0, int i1, int j1) const { return at(i1, j1) - at(i0, j1) - at(i1, j0) + at(i0, j0); }
 
 private:
     [[nodiscard]] std::size_t index(int i, int j) const { return static_cast<std::size_t>(j) * stride_ + static_cast<std::size_t>(i); }
-    double& at(int i, int j) { return sums_[index(i, j)]; }
-    [[nodiscard]] double at(int i, int j) const { return sums_[index(i, j)]; }
+    Sum& at(int i, int j) { return sums_[index(i, j)]; }
+    [[nodiscard]] Sum at(int i, int j) const { return sums_[index(i, j)]; }
     std::size_t stride_;
-    std::vector<double> sums_;
+    std::vector<Sum> sums_;
 };
 
 }  // namespace
@@ -145,7 +157,7 @@ Box demanding_piece(const HeightMap& heights, const Box& box, double width, doub
     const double cell = piece.cell();
     const int w = std::clamp(static_cast<int>(std::lround(width / cell)), 1, piece.width());
     const int h = std::clamp(static_cast<int>(std::lround(height / cell)), 1, piece.height());
-    const Sums sums(piece.width(), piece.height(), [&](int i, int j) {
+    const Sums<double> sums(piece.width(), piece.height(), [&](int i, int j) {
         const double here = piece(i, j);
         const double across = i > 0 ? std::abs(here - piece(i - 1, j)) : 0, along = j > 0 ? std::abs(here - piece(i, j - 1)) : 0;
         return across + along - here * 1e-3;
@@ -162,8 +174,8 @@ Box demanding_piece(const HeightMap& heights, const Box& box, double width, doub
 
 std::optional<Point> touch_spot(const HeightMap& surface, const Stock& stock, const Box& design, double clear) {
     const double cell = surface.cell();
-    const Sums cut(surface.width(), surface.height(),
-                   [&](int i, int j) { return surface(i, j) < -0.005F || !stock.holds(surface.centre(i, j)) ? 1.0 : 0.0; });
+    const Sums<std::int32_t> cut(surface.width(), surface.height(),
+                                 [&](int i, int j) { return surface(i, j) < -0.005F || !stock.holds(surface.centre(i, j)) ? 1 : 0; });
     const int step = std::max(1, static_cast<int>(std::lround(0.5 / cell)));
     for (const bool outside : {true, false}) {
         for (const double room : {5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0}) {
@@ -172,7 +184,7 @@ std::optional<Point> touch_spot(const HeightMap& surface, const Stock& stock, co
             std::optional<Point> nearest;
             for (int j = half; j + half <= surface.height(); j += step)
                 for (int i = half; i + half <= surface.width(); i += step) {
-                    if (cut.over(i - half, j - half, i + half, j + half) > 0.5) continue;
+                    if (cut.over(i - half, j - half, i + half, j + half) > 0) continue;
                     const Point p{surface.origin().x + i * cell, surface.origin().y + j * cell};
                     if (outside && design.holds(p, room)) continue;
                     if (!nearest || distance(p, {}) < distance(*nearest, {}) - 1e-9) nearest = p;

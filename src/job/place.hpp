@@ -19,6 +19,16 @@ namespace burin {
 /// The cells that `box` touches, grown by `margin` mm, as far as there are cells: beyond the stock there is nothing.
 [[nodiscard]] HeightMap cut_out(const HeightMap& heights, const Box& box, double margin);
 
+/// A grid without its heights.
+struct StockCells {
+    int width = 0, height = 0;
+    double cell = 0;
+    Point origin;
+};
+[[nodiscard]] StockCells cells_of(const HeightMap& heights);
+/// The grid that `piece` was cut out of by cut_out, 0 beside the piece.
+[[nodiscard]] HeightMap laid_back(const HeightMap& piece, const StockCells& cells);
+
 /// Where the design lies on the grid of on_stock.
 [[nodiscard]] Box design_box(const HeightMap& design, const Point& at);
 

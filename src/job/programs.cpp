@@ -48,11 +48,11 @@ std::vector<std::string> header_of(const SettledRelief& relief, const std::vecto
     return lines;
 }
 
-void name_programs(const SettledRelief& relief, const ReliefPlan& plan, std::vector<Program>& programs) {
+void name_programs(const SettledRelief& relief, const std::vector<ReliefToolpath>& paths, std::vector<Program>& programs) {
     const std::size_t last = relief.bits.size() - 1;
     for (std::size_t k = 0; k < programs.size(); ++k) {
         Program& program = programs[k];
-        program.bit = plan.paths[k].bit;
+        program.bit = paths[k].bit;
         program.finishing = program.bit == last;
         const bool alone = programs.size() == 1;
         program.file = fmt::format("{}-{}.nc", k + 1, alone ? "cut" : program.finishing ? "finish" : "rough");
@@ -60,35 +60,51 @@ void name_programs(const SettledRelief& relief, const ReliefPlan& plan, std::vec
     }
 }
 
-/// Whether the joined text moves as its parts do, one after the other.
-bool same_moves(const ReadProgram& joined, const std::vector<ReadProgram>& parts) {
-    // A part written by itself starts from its own first retreat; what must agree is every move in feed.
-    std::vector<const Move*> feeds;
-    for (const ReadProgram& part : parts)
-        for (const Move& move : part.track.moves)
-            if (move.kind != MoveKind::rapid) feeds.push_back(&move);
-    std::size_t k = 0;
-    for (const Move& move : joined.track.moves) {
-        if (move.kind == MoveKind::rapid) continue;
-        if (k == feeds.size() || !(feeds[k]->to == move.to) || feeds[k]->feed != move.feed || feeds[k]->kind != move.kind || !move.running)
-            return false;
-        ++k;
+/// Whether the joined text moves as its parts do, one after the other. A part written by itself starts from its own first
+/// retreat; what must agree is every move in feed. One part is read at a time: tracks are large.
+bool same_moves(const std::vector<Move>& joined, const std::vector<Program>& programs, bool dwell_in_milliseconds) {
+    const auto in_feed = [](const Move& move) { return move.kind != MoveKind::rapid; };
+    auto next = std::find_if(joined.begin(), joined.end(), in_feed);
+    for (const Program& program : programs) {
+        const ReadProgram part = read_program(program.written.text, dwell_in_milliseconds);
+        for (const Move& move : part.track.moves) {
+            if (!in_feed(move)) continue;
+            if (next == joined.end() || !(move.to == next->to) || move.feed != next->feed || move.kind != next->kind || !next->running)
+                return false;
+            next = std::find_if(next + 1, joined.end(), in_feed);
+        }
     }
-    return k == feeds.size();
+    return next == joined.end();
+}
+
+WrittenProgram joined_text(const SettledRelief& relief, const std::vector<ReliefToolpath>& paths, const std::vector<Program>& programs) {
+    std::vector<ProgramPart> parts;
+    for (std::size_t k = 0; k < programs.size(); ++k) {
+        parts.push_back({.path = &paths[k].path, .style = style_of(relief, programs[k], relief.lift), .pause = {}});
+        if (k > 0) parts.back().pause = fmt::format("Change the bit to {}, touch off Z, go on", relief.bits[programs[k].bit].bit.name());
+    }
+    return join_programs(parts);
 }
 
 }  // namespace
 
-std::vector<Program> write_programs(const SettledRelief& relief, const ReliefPlan& plan, const Crew& crew) {
-    std::vector<Program> programs(plan.paths.size());
-    name_programs(relief, plan, programs);
-    in_parallel(crew, static_cast<int>(programs.size()), [&](int k) {
+Programs write_programs(const SettledRelief& relief, std::vector<ReliefToolpath>&& paths, const Crew& crew) {
+    Programs programs;
+    programs.each.resize(paths.size());
+    name_programs(relief, paths, programs.each);
+    const int count = static_cast<int>(paths.size());
+    in_parallel(crew, count, [&](int k) {
         const auto index = static_cast<std::size_t>(k);
-        const Toolpath& path = plan.paths[index].path;
         // Of the path, before its words are rounded: near enough for a comment in minutes.
-        const double seconds = reckon_time(path.track, relief.machine).total_s + relief.machine.spindle->spin_up_s;
-        programs[index].header = header_of(relief, programs, index, seconds);
-        programs[index].written = write_program(path, style_of(relief, programs[index], 0));
+        const double seconds = reckon_time(paths[index].path.track, relief.machine).total_s + relief.machine.spindle->spin_up_s;
+        programs.each[index].header = header_of(relief, programs.each, index, seconds);
+    });
+    if (relief.one_file && count > 1) programs.joined = joined_text(relief, paths, programs.each);
+    in_parallel(crew, count, [&](int k) {
+        Program& program = programs.each[static_cast<std::size_t>(k)];
+        const Toolpath path = std::move(paths[static_cast<std::size_t>(k)].path);
+        program.written = write_program(path, style_of(relief, program, 0));
+        if (relief.lift > 0) program.lifted = write_program(path, style_of(relief, program, relief.lift));
     });
     return programs;
 }
@@ -146,63 +162,59 @@ std::string refusal(const Proof& proof) {
     return text;
 }
 
-std::vector<OutputFile> released_programs(const SettledRelief& relief, const ReliefPlan& plan, std::vector<Program>& programs, Proof& proof,
-                                          const Crew& crew) {
+namespace {
+
+/// The lifted texts in place of the others.
+void settle_dry_run(const SettledRelief& relief, std::vector<Program>& programs, Proof& proof, const Crew& crew) {
+    for (Program& program : programs) program.written = std::move(program.lifted);
+    ProofTask task = proof_task(relief, proof.surface, programs);
+    task.lift = relief.lift;
+    const Proof dry = prove(task, crew);
+    if (!dry.holds) throw Error(Fault::refused, refusal(dry));
+    for (std::size_t k = 0; k < programs.size(); ++k) {
+        ProgramFigures& figures = proof.programs[k];
+        const ProgramFigures& file = dry.programs[k];
+        figures.lines = file.lines;
+        figures.bytes = file.bytes;
+        figures.time_s = file.time_s;
+        figures.cut_length = file.cut_length;
+        figures.rapid_length = file.rapid_length;
+        figures.lo = file.lo;
+        figures.hi = file.hi;
+    }
+}
+
+/// The report speaks of the file that is released: its name, and lines counted from its start.
+void settle_joined(const SettledRelief& relief, const WrittenProgram& joined, std::vector<Program>& programs, Proof& proof) {
+    const ReadProgram read = read_program(joined.text, relief.machine.dwell_in_milliseconds);
+    if (!plain_text_faults(read).empty() || !same_moves(read.track.moves, programs, relief.machine.dwell_in_milliseconds))
+        throw Error(Fault::refused,
+                    "Refused: the joined program does not do what its parts do. Make the programs one by one, without --one-file.");
+    for (std::size_t k = 0; k < programs.size(); ++k) {
+        // The pause before a part counts to it; the program's end is written once.
+        const std::uint32_t next = k + 1 < programs.size() ? joined.part_lines[k + 1] : joined.lines;
+        const std::uint32_t before = next - programs[k].written.lines;
+        for (Check& check : proof.checks)
+            if (check.file == programs[k].file) {
+                check.file = joined_file;
+                if (check.line > 0) check.line += before;
+            }
+        for (PassFigures& pass : proof.programs[k].passes) pass.first_line += before;
+    }
+    for (Program& program : programs) program.file = joined_file;
+}
+
+}  // namespace
+
+void settle_release(const SettledRelief& relief, Programs& programs, Proof& proof, const Crew& crew) {
+    if (relief.lift > 0) settle_dry_run(relief, programs.each, proof, crew);
+    if (programs.joined) settle_joined(relief, *programs.joined, programs.each, proof);
+}
+
+std::vector<OutputFile> files_of(Programs&& programs) {
+    if (programs.joined) return {{joined_file, std::move(programs.joined->text)}};
     std::vector<OutputFile> files;
-    if (relief.lift > 0) {
-        std::vector<Program> lifted = programs;
-        in_parallel(crew, static_cast<int>(lifted.size()), [&](int k) {
-            const auto index = static_cast<std::size_t>(k);
-            lifted[index].written = write_program(plan.paths[index].path, style_of(relief, programs[index], relief.lift));
-        });
-        ProofTask task = proof_task(relief, proof.surface, lifted);
-        task.lift = relief.lift;
-        const Proof dry = prove(task, crew);
-        if (!dry.holds) throw Error(Fault::refused, refusal(dry));
-        for (std::size_t k = 0; k < lifted.size(); ++k) {
-            ProgramFigures& figures = proof.programs[k];
-            const ProgramFigures& file = dry.programs[k];
-            figures.lines = file.lines;
-            figures.bytes = file.bytes;
-            figures.time_s = file.time_s;
-            figures.cut_length = file.cut_length;
-            figures.rapid_length = file.rapid_length;
-            figures.lo = file.lo;
-            figures.hi = file.hi;
-        }
-        programs = std::move(lifted);
-    }
-    if (relief.one_file && programs.size() > 1) {
-        std::vector<ProgramPart> parts;
-        std::vector<ReadProgram> apart;
-        for (std::size_t k = 0; k < programs.size(); ++k) {
-            parts.push_back({.path = &plan.paths[k].path, .style = style_of(relief, programs[k], relief.lift), .pause = {}});
-            if (k > 0)
-                parts.back().pause = fmt::format("Change the bit to {}, touch off Z, go on", relief.bits[programs[k].bit].bit.name());
-            apart.push_back(read_program(programs[k].written.text, relief.machine.dwell_in_milliseconds));
-        }
-        WrittenProgram joined = join_programs(parts);
-        const ReadProgram read = read_program(joined.text, relief.machine.dwell_in_milliseconds);
-        if (!plain_text_faults(read).empty() || !same_moves(read, apart))
-            throw Error(Fault::refused,
-                        "Refused: the joined program does not do what its parts do. Make the programs one by one, without --one-file.");
-        // The report speaks of the file that is released: its name, and lines counted from its start.
-        for (std::size_t k = 0; k < programs.size(); ++k) {
-            // The pause before a part counts to it; the program's end is written once.
-            const std::uint32_t next = k + 1 < programs.size() ? joined.part_lines[k + 1] : joined.lines;
-            const std::uint32_t before = next - programs[k].written.lines;
-            for (Check& check : proof.checks)
-                if (check.file == programs[k].file) {
-                    check.file = joined_file;
-                    if (check.line > 0) check.line += before;
-                }
-            for (PassFigures& pass : proof.programs[k].passes) pass.first_line += before;
-        }
-        for (Program& program : programs) program.file = joined_file;
-        files.push_back({joined_file, std::move(joined.text)});
-        return files;
-    }
-    for (const Program& program : programs) files.push_back({program.file, program.written.text});
+    for (Program& program : programs.each) files.push_back({program.file, std::move(program.written.text)});
     return files;
 }
 

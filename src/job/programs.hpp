@@ -1,5 +1,6 @@
 #pragma once
 /// Toolpaths as files: named, written, ready for the proof; and what is released of them.
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,11 +19,18 @@ struct Program {
     bool finishing = false;
     std::string purpose;  ///< "roughing", "finishing", "roughing and finishing"
     std::vector<std::string> header;
-    WrittenProgram written;  ///< at its true height, also where a dry run is asked for
+    WrittenProgram written;  ///< at its true height until settle_release
+    WrittenProgram lifted;   ///< where a dry run is asked for
 };
 
-/// One program for each toolpath of the plan.
-[[nodiscard]] std::vector<Program> write_programs(const SettledRelief& relief, const ReliefPlan& plan, const Crew& crew);
+/// All programs of a job.
+struct Programs {
+    std::vector<Program> each;
+    std::optional<WrittenProgram> joined;  ///< where one file is wanted: all of them in one text
+};
+
+/// One program for each of a plan's toolpaths, which are given up on the way: texts are a third of their size.
+[[nodiscard]] Programs write_programs(const SettledRelief& relief, std::vector<ReliefToolpath>&& paths, const Crew& crew);
 
 /// What the programs must prove; holds references to `design` and the texts.
 [[nodiscard]] ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const std::vector<Program>& programs);
@@ -36,11 +44,12 @@ struct Broken {
 /// Why a job is refused: the first broken promises with their places.
 [[nodiscard]] std::string refusal(const Proof& proof);
 
-/// The programs as they go to the machine: lifted for a dry run (proved again, figures of the files put into `proof`),
-/// joined where one file is wanted (read back and compared with its parts). `programs` get the names of their files.
-/// Throws Error (refused).
-[[nodiscard]] std::vector<OutputFile> released_programs(const SettledRelief& relief, const ReliefPlan& plan, std::vector<Program>& programs,
-                                                        Proof& proof, const Crew& crew);
+/// Makes of proved programs those that go to the machine: lifted for a dry run (proved again, figures of the files put into
+/// `proof`), joined where one file is wanted (read back and compared with its parts; programs then bear its name, their texts
+/// stay). Throws Error (refused).
+void settle_release(const SettledRelief& relief, Programs& programs, Proof& proof, const Crew& crew);
+/// The files of settled programs.
+[[nodiscard]] std::vector<OutputFile> files_of(Programs&& programs);
 
 /// "1 h 05 min", "12 min 30 s", "45 s".
 [[nodiscard]] std::string duration_text(double seconds);

@@ -29,6 +29,13 @@ struct Placed {
     Box box;           ///< of the picture
 };
 
+/// Gives up the memory of a value at the end of its use. A large job's grids, moves and texts take tens of megabytes each, and
+/// what the whole job may hold at once is promised.
+template <class T>
+void drop(T& value) {
+    value = T();
+}
+
 /// No cell of the design may be cut where a round stock has none.
 void check_on_round(const Placed& placed, const Stock& stock) {
     if (stock.outline != Outline::round) return;
@@ -92,27 +99,34 @@ ReliefOrder order_of(const SettledRelief& relief) {
 
 /// Planned, written and proved.
 struct Proved {
-    ReliefPlan plan;
-    std::vector<Program> programs;
+    std::vector<std::string> notes;
+    Programs programs;
     Proof proof;
 };
 
-Proved plan_until_proved(const SettledRelief& relief, const Placed& placed, const Crew& crew) {
+/// `placed.design` is put away while toolpaths are planned, which takes the most memory, and laid back for the proof.
+Proved plan_until_proved(const SettledRelief& relief, Placed& placed, const Crew& crew) {
     double widest = 0;
     for (const SettledBit& bit : relief.bits) widest = std::max(widest, bit.bit.radius());
     const double margin = widest + 2 * placed.design.cell();
-    const HeightMap ground = cut_out(placed.design, placed.box, margin);
+    const StockCells whole = cells_of(placed.design);
     ReliefOrder order = order_of(relief);
     Proved proved;
     for (int attempt = 0;; ++attempt) {
         crew.say("toolpaths");
-        proved.plan = plan_relief(ground, order, crew);
-        if (proved.plan.paths.empty())
+        HeightMap ground = cut_out(placed.design, placed.box, margin);
+        drop(placed.design);
+        drop(proved);
+        ReliefPlan plan = plan_relief(ground, order, crew);
+        if (plan.paths.empty())
             throw Error(Fault::refused, "There is nothing to cut: the bits find no place to go down. Check the picture and --depth.");
         crew.say("programs");
-        proved.programs = write_programs(relief, proved.plan, crew);
+        proved.notes = std::move(plan.notes);
+        proved.programs = write_programs(relief, std::move(plan.paths), crew);
         crew.say("proof");
-        proved.proof = prove(proof_task(relief, placed.design, proved.programs), crew);
+        placed.design = laid_back(ground, whole);
+        drop(ground);
+        proved.proof = prove(proof_task(relief, placed.design, proved.programs.each), crew);
         const Broken broken = broken_promises(proved.proof);
         if (attempt == 3 || !broken.can_be_mended()) break;
         if (broken.too_much_at_once) order.take -= 0.15;
@@ -123,7 +137,7 @@ Proved plan_until_proved(const SettledRelief& relief, const Placed& placed, cons
         order.scallop = scallop_of(order.bits.back().bit, order.stepover);
     }
     if (order.stepover < relief.stepover)
-        proved.plan.notes.push_back(fmt::format(
+        proved.notes.push_back(fmt::format(
             "Finishing lines were laid closer than {} mm, {:.3f} mm apart: this design's slopes would have kept more than is promised.",
             number_text(relief.stepover), order.stepover));
     if (!proved.proof.holds) {
@@ -135,7 +149,8 @@ Proved plan_until_proved(const SettledRelief& relief, const Placed& placed, cons
     return proved;
 }
 
-JobReport report_of(const SettledRelief& relief, Placed&& placed, const Picture& picture, const DesignHeights& heights, Proved&& proved) {
+JobReport report_of(const SettledRelief& relief, const Placed& placed, const Picture& picture, const DesignHeights& heights,
+                    Proved& proved) {
     JobReport report;
     report.name = relief.name;
     report.version = BURIN_VERSION;
@@ -146,7 +161,7 @@ JobReport report_of(const SettledRelief& relief, Placed&& placed, const Picture&
     report.zero = to_string(relief.stock.zero);
     report.depth = relief.heights.depth;
     report.lift = relief.lift;
-    report.cell = placed.design.cell();
+    report.cell = proved.proof.surface.cell();
     report.design_box = placed.box;
     report.picture = &picture;
     report.picture_name = relief.picture_name;
@@ -155,10 +170,10 @@ JobReport report_of(const SettledRelief& relief, Placed&& placed, const Picture&
     report.assumed.insert(report.assumed.end(), picture.notes.begin(), picture.notes.end());
     report.assumed.insert(report.assumed.end(), heights.notes.begin(), heights.notes.end());
     report.warnings.insert(report.warnings.end(), heights.warnings.begin(), heights.warnings.end());
-    report.assumed.insert(report.assumed.end(), proved.plan.notes.begin(), proved.plan.notes.end());
+    report.assumed.insert(report.assumed.end(), proved.notes.begin(), proved.notes.end());
     std::vector<bool> busy(relief.bits.size(), false);
     double widest = 0;
-    for (Program& program : proved.programs) {
+    for (const Program& program : proved.programs.each) {
         const SettledBit& bit = relief.bits[program.bit];
         busy[program.bit] = true;
         widest = std::max(widest, bit.bit.radius());
@@ -166,8 +181,7 @@ JobReport report_of(const SettledRelief& relief, Placed&& placed, const Picture&
                                    .bit = bit.bit,
                                    .feeds = bit.feeds,
                                    .allowance = program.finishing ? 0 : relief.allowance,
-                                   .purpose = program.purpose,
-                                   .track = read_program(program.written.text, relief.machine.dwell_in_milliseconds).track});
+                                   .purpose = program.purpose});
     }
     for (std::size_t k = 0; k < busy.size(); ++k)
         if (!busy[k])
@@ -178,24 +192,27 @@ JobReport report_of(const SettledRelief& relief, Placed&& placed, const Picture&
     report.flatness_mm = std::clamp(std::round(relief.heights.depth * 10) / 100, 0.05, 0.3);
     report.cautions = cautions_for(relief.machine, relief.material);
     for (const ProgramFigures& figures : proved.proof.programs) report.time_s += figures.time_s;
-    report.design = std::move(placed.design);
     report.proof = std::move(proved.proof);
     return report;
 }
 
-std::vector<OutputFile> result_files(const JobReport& report, const Job& written, std::vector<OutputFile>&& programs, const Crew& crew) {
-    std::vector<OutputFile> files = std::move(programs);
-    std::string preview, html, surface, paths, json;
+/// The preview first, for its light takes many pictures at once; the others beside each other.
+std::vector<OutputFile> result_files(const JobReport& report, const Job& written, Programs&& programs, const Crew& crew) {
+    std::string html, surface, paths, json;
     crew.say("report");
+    std::string preview = preview_png(report.proof.surface, report.stock, report.material, crew);
     in_parallel(crew, 4, [&](int part) {
         if (part == 0) {
-            preview = preview_png(report.proof.surface, report.stock, report.material, crew);
-            html = report_html(report, preview, crew);
+            std::vector<Track> tracks;
+            for (const Program& program : programs.each)
+                tracks.push_back(read_program(program.written.text, report.machine.dwell_in_milliseconds).track);
+            paths = paths_svg(report, tracks);
         }
-        if (part == 1) paths = paths_svg(report);
+        if (part == 1) html = report_html(report, preview, crew);
         if (part == 2) surface = surface_png(report.proof.surface);
         if (part == 3) json = report_json(report);
     });
+    std::vector<OutputFile> files = files_of(std::move(programs));
     files.push_back({"job.toml", write_job(written)});
     files.push_back({"report.html", std::move(html)});
     files.push_back({"preview.png", std::move(preview)});
@@ -251,13 +268,14 @@ Finished run_job(const Job& job, const PresetFolders& presets, const Crew& crew)
     if (job.trial_at && !job.trial)
         throw Error(Fault::usage, "--trial-at says where a trial piece lies, and none was asked for: add --trial, as in --trial 20x20.");
     crew.say("picture");
-    const Bytes bytes = read_file(*cut.picture, "picture");
+    Bytes bytes = read_file(*cut.picture, "picture");
     const std::string digest = sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
     if (cut.sha256 && *cut.sha256 != digest)
         throw Error(Fault::input, fmt::format("The picture '{}' is not the one that the job was made with: its SHA-256 differs. Put the "
                                               "old picture there, or take the line sha256 out of the job file.",
                                               *cut.picture));
     const Picture picture = read_picture(bytes, *cut.picture, {cut.megapixels.value_or(PictureLimits{}.most_megapixels)});
+    drop(bytes);
 
     SettledRelief relief = settle_relief(job, workshop, picture, digest);
     crew.say("heights");
@@ -265,16 +283,20 @@ Finished run_job(const Job& job, const PresetFolders& presets, const Crew& crew)
     Placed placed;
     {
         const HeightMap design = turned(heights.heights, relief.rotate_deg, relief.mirror, crew);
-        heights.heights = {};
+        drop(heights.heights);
         placed = {on_stock(design, relief.at, relief.stock), design_box(design, relief.at)};
     }
     check_on_round(placed, relief.stock);
     if (relief.trial) reduce_to_trial(placed, relief);
     Proved proved = plan_until_proved(relief, placed, crew);
-    std::vector<OutputFile> programs = released_programs(relief, proved.plan, proved.programs, proved.proof, crew);
-    const JobReport report = report_of(relief, std::move(placed), picture, heights, std::move(proved));
+    const Unreached left = unreached(placed.design, proved.proof.reach, crew);
+    drop(placed.design);
+    drop(proved.proof.reach);
+    settle_release(relief, proved.programs, proved.proof, crew);
+    JobReport report = report_of(relief, placed, picture, heights, proved);
+    report.unreached = left;
     Finished finished;
-    finished.files = result_files(report, relief.written, std::move(programs), crew);
+    finished.files = result_files(report, relief.written, std::move(proved.programs), crew);
     finished.summary = summary_of(report);
     finished.warnings = report.warnings;
     crew.check();

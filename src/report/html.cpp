@@ -22,13 +22,15 @@ using ink::grouped;
 using ink::number;
 using ink::time_text;
 
-constexpr int preview_width = 1400, picture_width = 840, map_width = 900;
+constexpr int preview_width = 1400, picture_width = 840;
 
 std::string embedded(std::string_view jpeg_bytes) { return "data:image/jpeg;base64," + ink::base64(jpeg_bytes); }
 
+std::string image(std::string_view jpeg, int width, int height, std::string_view words) {
+    return fmt::format("<img src=\"{}\" width=\"{}\" height=\"{}\" alt=\"{}\"/>", embedded(jpeg), width, height, escaped(words));
+}
 std::string image(const page::Rgb& picture, int quality, std::string_view words) {
-    return fmt::format("<img src=\"{}\" width=\"{}\" height=\"{}\" alt=\"{}\"/>", embedded(page::jpeg(picture, quality)), picture.width,
-                       picture.height, escaped(words));
+    return image(page::jpeg(picture, quality), picture.width, picture.height, words);
 }
 
 std::string list(const std::vector<std::string>& sentences, std::string_view kind = "ul") {
@@ -265,12 +267,12 @@ std::string programs(const JobReport& report) {
     return out + "</section>\n";
 }
 
-std::string not_reached(const JobReport& report, const Crew& crew) {
-    if (report.design.empty() || report.proof.reach.empty() || report.programs.empty()) return "";
-    const page::Unreached left = page::unreached(report.design, report.proof.reach, map_width, crew);
+std::string not_reached(const JobReport& report) {
+    if (!report.unreached || report.programs.empty()) return "";
+    const Unreached& left = *report.unreached;
     const Bit& bit = report.programs.back().bit;
     std::string out = "<section><h2>What the bit cannot reach</h2><div class=\"pair\"><figure class=\"main\">";
-    out += image(left.map, 84, "Map of what the finishing bit cannot reach") +
+    out += image(left.map, left.width, left.height, "Map of what the finishing bit cannot reach") +
            "<figcaption>The design in grey; in colour, how much of the material stays because the bit is too wide to get "
            "in.</figcaption></figure><div>";
     if (left.worst < 0.01)
@@ -279,17 +281,17 @@ std::string not_reached(const JobReport& report, const Crew& crew) {
         out += fmt::format(
             "<p>With this bit ({}) at most <strong>{} mm</strong> stays standing, at X{} Y{}. More than {} mm stays on {} % of the carved "
             "area.</p>",
-            escaped(bit_words(bit)), number(left.worst), number(left.where.x, 1), number(left.where.y, 1),
-            number(page::Unreached::threshold), number(100 * left.share, left.share < 0.01 ? 2 : 1));
+            escaped(bit_words(bit)), number(left.worst), number(left.where.x, 1), number(left.where.y, 1), number(Unreached::threshold),
+            number(100 * left.share, left.share < 0.01 ? 2 : 1));
         if (left.share > 0.02) out += "<p>To get more of it: a finishing bit with a smaller tip, a larger piece, or less depth.</p>";
     }
     out += "<div class=\"ramp\">";
     for (int k = 0; k <= 10; ++k) {
-        const auto c = page::unreached_colour(k * page::Unreached::full / 10, 246);
+        const auto c = page::unreached_colour(k * Unreached::full / 10, 246);
         out += fmt::format("<i style=\"background:rgb({},{},{})\"></i>", c[0], c[1], c[2]);
     }
     return out + fmt::format("</div><div class=\"ends\"><span>0</span><span>{} mm and more</span></div></div></div></section>\n",
-                             number(page::Unreached::full));
+                             number(Unreached::full));
 }
 
 std::string proved(const JobReport& report) {
@@ -336,7 +338,7 @@ std::string report_html(const JobReport& report, std::string_view preview, const
         escaped(report.name), page::style);
     out += head(report) + looks(report, preview, crew);
     if (!report.cautions.empty()) out += "<section class=\"cautions\"><h2>Cautions</h2>" + list(report.cautions) + "</section>\n";
-    out += set_up(report) + programs(report) + not_reached(report, crew) + proved(report) + assumed(report);
+    out += set_up(report) + programs(report) + not_reached(report) + proved(report) + assumed(report);
     out +=
         fmt::format("<footer>Written by burin {}. The programs are cut at your own judgement and risk.</footer>\n</main></body></html>\n",
                     escaped(report.version));

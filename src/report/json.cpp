@@ -108,7 +108,7 @@ Json check_json(const Check& check) {
 
 Json proof_json(const JobReport& report) {
     const Proof& proof = report.proof;
-    const bool relief = !report.design.empty();
+    const bool relief = report.unreached.has_value();
     Json j;
     j["holds"] = proof.holds;
     j["deepest_gouge_mm"] = relief ? figure(proof.deepest_gouge) : Json(nullptr);

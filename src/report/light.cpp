@@ -29,7 +29,8 @@ struct Lamp {
 
 constexpr double key_azimuth = 124, key_elevation = 28;
 
-/// Four groups: from the top, the bottom, the right and the left of the picture (azimuth counts from +x towards +y).
+/// Four groups, the key light in the first: from the top, the bottom, the right and the left of the picture (azimuth counts from +x towards
+/// +y).
 std::array<std::vector<Lamp>, 4> lamps() {
     std::array<std::vector<Lamp>, 4> sides;
     const auto put = [&](Lamp lamp) {
@@ -117,6 +118,34 @@ void add_to(std::vector<float>& sum, const std::vector<float>& more) {
     for (std::size_t k = 0; k < sum.size(); ++k) sum[k] += more[k];
 }
 
+/// `more` lies: width × height are those of `sum`.
+void add_lying(std::vector<float>& sum, const std::vector<float>& more, int width, int height) {
+    for (int j0 = 0; j0 < height; j0 += tile)
+        for (int i0 = 0; i0 < width; i0 += tile)
+            for (int j = j0; j < std::min(height, j0 + tile); ++j)
+                for (int i = i0; i < std::min(width, i0 + tile); ++i)
+                    sum[static_cast<std::size_t>(j) * static_cast<std::size_t>(width) + static_cast<std::size_t>(i)] +=
+                        more[static_cast<std::size_t>(i) * static_cast<std::size_t>(height) + static_cast<std::size_t>(j)];
+}
+
+/// The lamps of one side, those that make the key light or the others, on a field of `count` cells: what they give in all.
+/// In the lying map rows are columns (left to right) and run along y downwards.
+std::vector<float> lit_from(const std::array<std::vector<Lamp>, 4>& sides, std::size_t side, bool key, const Field& field) {
+    std::vector<float> sum(static_cast<std::size_t>(field.width) * static_cast<std::size_t>(field.height));
+    for (const auto& lamp : sides[side]) {
+        if (lamp.key != key) continue;
+        const double a = lamp.azimuth_deg * std::numbers::pi / 180, e = lamp.elevation_deg * std::numbers::pi / 180;
+        const double x = std::cos(a), y = std::sin(a);
+        const std::array<float, 3> direction{static_cast<float>(x * std::cos(e)), static_cast<float>(y * std::cos(e)),
+                                             static_cast<float>(std::sin(e))};
+        if (side == 0) sweep(field, lamp, false, x, y, direction, sum);
+        if (side == 1) sweep(field, lamp, true, x, -y, direction, sum);
+        if (side == 2) sweep(field, lamp, true, -y, x, direction, sum);
+        if (side == 3) sweep(field, lamp, false, -y, -x, direction, sum);
+    }
+    return sum;
+}
+
 }  // namespace
 
 Direction towards_key() {
@@ -141,52 +170,34 @@ Lit light_up(const Relief& relief, const Crew& crew) {
                         nz.data() + row(j));
         }
     });
-    const std::array<std::vector<float>, 4> turned = [&] {
-        std::array<std::vector<float>, 4> out;
-        const std::array<const std::vector<float>*, 4> maps{&relief.heights, &lit.normal_x, &lit.normal_y, &nz};
-        in_parallel(crew, 4,
-                    [&](int k) { out[static_cast<std::size_t>(k)] = transposed(*maps[static_cast<std::size_t>(k)], width, height); });
-        return out;
-    }();
-    const Field upright{width, height, relief.pixel, relief.heights.data(), lit.normal_x.data(), lit.normal_y.data(), nz.data()};
-    const Field lying{height, width, relief.pixel, turned[0].data(), turned[1].data(), turned[2].data(), turned[3].data()};
-
-    // A side that holds key and sky lamps makes two jobs, each with its own sum; they are added in a fixed order.
-    struct Job {
-        std::size_t side;
-        bool key;
-        std::vector<float> sum;
-    };
-    std::vector<Job> jobs;
+    // First those from the top and the bottom, then those from the sides, for which the maps lie; what they give is added in
+    // this order. The key light comes from the top.
     const auto sides = lamps();
-    for (std::size_t side = 0; side < 4; ++side)
-        for (const bool key : {true, false})
-            if (std::any_of(sides[side].begin(), sides[side].end(), [&](const Lamp& lamp) { return lamp.key == key; }))
-                jobs.push_back({side, key, {}});
-    in_parallel(crew, static_cast<int>(jobs.size()), [&](int k) {
-        Job& job = jobs[static_cast<std::size_t>(k)];
-        job.sum.assign(count, 0);
-        for (const auto& lamp : sides[job.side]) {
-            if (lamp.key != job.key) continue;
-            const double a = lamp.azimuth_deg * std::numbers::pi / 180, e = lamp.elevation_deg * std::numbers::pi / 180;
-            const double x = std::cos(a), y = std::sin(a);
-            const std::array<float, 3> direction{static_cast<float>(x * std::cos(e)), static_cast<float>(y * std::cos(e)),
-                                                 static_cast<float>(std::sin(e))};
-            // In the lying map rows are columns (left to right) and run along y downwards.
-            if (job.side == 0) sweep(upright, lamp, false, x, y, direction, job.sum);
-            if (job.side == 1) sweep(upright, lamp, true, x, -y, direction, job.sum);
-            if (job.side == 2) sweep(lying, lamp, true, -y, x, direction, job.sum);
-            if (job.side == 3) sweep(lying, lamp, false, -y, -x, direction, job.sum);
-        }
-        if (job.side >= 2) job.sum = transposed(job.sum, height, width);
+    std::vector<float> from_below;
+    {
+        const Field upright{width, height, relief.pixel, relief.heights.data(), lit.normal_x.data(), lit.normal_y.data(), nz.data()};
+        in_parallel(crew, 3, [&](int k) {
+            (k == 0 ? lit.key : k == 1 ? lit.sky : from_below) = lit_from(sides, k == 2 ? 1 : 0, k == 0, upright);
+        });
+    }
+    add_to(lit.sky, from_below);
+    from_below = {};
+    std::array<std::vector<float>, 4> turned;
+    const std::array<const std::vector<float>*, 4> maps{&relief.heights, &lit.normal_x, &lit.normal_y, &nz};
+    in_parallel(crew, 4,
+                [&](int k) { turned[static_cast<std::size_t>(k)] = transposed(*maps[static_cast<std::size_t>(k)], width, height); });
+    nz = {};
+    const Field lying{height, width, relief.pixel, turned[0].data(), turned[1].data(), turned[2].data(), turned[3].data()};
+    std::array<std::vector<float>, 2> from_side;
+    in_parallel(crew, 2, [&](int k) {
+        const auto n = static_cast<std::size_t>(k);
+        from_side[n] = lit_from(sides, 2 + n, false, lying);
     });
-    lit.key.assign(count, 0);
-    lit.sky.assign(count, 0);
+    for (const auto& sum : from_side) add_lying(lit.sky, sum, width, height);
     float sky_total = 0;
     for (const auto& side : sides)
         for (const auto& lamp : side)
             if (!lamp.key) sky_total += static_cast<float>(lamp.weight);
-    for (const auto& job : jobs) add_to(job.key ? lit.key : lit.sky, job.sum);
     for (auto& s : lit.sky) s /= sky_total;
     return lit;
 }

@@ -140,7 +140,7 @@ void append_path(std::string& out, const std::vector<Line>& lines, int shade) {
 
 }  // namespace
 
-std::string paths_svg(const JobReport& report) {
+std::string paths_svg(const JobReport& report, std::span<const Track> tracks) {
     double deepest = 0;
     for (const auto& figures : report.proof.programs) deepest = std::max(deepest, -figures.lo.z - report.lift);
     if (deepest <= 0) deepest = report.depth;
@@ -149,8 +149,8 @@ std::string paths_svg(const JobReport& report) {
     for (double tolerance = 0.03;; tolerance *= 2) {
         programs.clear();
         std::size_t points = 0;
-        for (const auto& program : report.programs) {
-            programs.push_back(thinned(program.track, tolerance, shades, deepest));
+        for (const Track& track : tracks) {
+            programs.push_back(thinned(track, tolerance, shades, deepest));
             for (const auto& line : programs.back()) points += line.points.size();
         }
         if (points <= most_points) break;

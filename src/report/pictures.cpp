@@ -137,24 +137,30 @@ std::array<std::uint8_t, 3> unreached_colour(double mm, double grey) {
     return out;
 }
 
-Unreached unreached(const HeightMap& design, const HeightMap& reach, int widest, const Crew& crew) {
+}  // namespace burin::page
+
+namespace burin {
+
+Unreached unreached(const HeightMap& design, const HeightMap& reach, const Crew& crew) {
+    constexpr int widest = 900;
     Unreached out;
-    out.map.width = std::min(widest, design.width());
-    out.map.height = std::max(1, static_cast<int>(std::lround(static_cast<double>(design.height()) * out.map.width / design.width())));
-    out.map.samples.resize(static_cast<std::size_t>(out.map.width) * static_cast<std::size_t>(out.map.height) * 3);
+    page::Rgb map;
+    map.width = std::min(widest, design.width());
+    map.height = std::max(1, static_cast<int>(std::lround(static_cast<double>(design.height()) * map.width / design.width())));
+    map.samples.resize(static_cast<std::size_t>(map.width) * static_cast<std::size_t>(map.height) * 3);
     const double deepest = -static_cast<double>(*std::min_element(design.values().begin(), design.values().end()));
     struct Row {
         float worst = 0;
         int column = 0, row = 0;
         std::int64_t carved = 0, above = 0;
     };
-    std::vector<Row> found(static_cast<std::size_t>(out.map.height));
-    over_rows(crew, out.map.height, 16, [&](int first, int last) {
+    std::vector<Row> found(static_cast<std::size_t>(map.height));
+    over_rows(crew, map.height, 16, [&](int first, int last) {
         for (int j = first; j < last; ++j) {
-            const Span rows = span_of(j, out.map.height, design.height());
+            const page::Span rows = page::span_of(j, map.height, design.height());
             Row& row = found[static_cast<std::size_t>(j)];
-            for (int i = 0; i < out.map.width; ++i) {
-                const Span columns = span_of(i, out.map.width, design.width());
+            for (int i = 0; i < map.width; ++i) {
+                const page::Span columns = page::span_of(i, map.width, design.width());
                 double height = 0;
                 float most = 0;
                 for (int b = rows.first; b < rows.last; ++b) {
@@ -174,8 +180,8 @@ Unreached unreached(const HeightMap& design, const HeightMap& reach, int widest,
                 }
                 const double count = static_cast<double>(rows.last - rows.first) * (columns.last - columns.first);
                 const double grey = deepest > 0 ? 246 + 96 * height / count / deepest : 246;
-                const auto colour = unreached_colour(most, grey);
-                std::copy(colour.begin(), colour.end(), out.map.samples.begin() + (static_cast<std::ptrdiff_t>(j) * out.map.width + i) * 3);
+                const auto colour = page::unreached_colour(most, grey);
+                std::copy(colour.begin(), colour.end(), map.samples.begin() + (static_cast<std::ptrdiff_t>(j) * map.width + i) * 3);
             }
         }
     });
@@ -188,8 +194,11 @@ Unreached unreached(const HeightMap& design, const HeightMap& reach, int widest,
             out.where = design.centre(row.column, row.row);
         }
     }
+    out.width = map.width;
+    out.height = map.height;
+    out.map = page::jpeg(map, 84);
     out.share = carved > 0 ? static_cast<double>(above) / static_cast<double>(carved) : 0;
     return out;
 }
 
-}  // namespace burin::page
+}  // namespace burin

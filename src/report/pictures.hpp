@@ -18,16 +18,6 @@ struct Rgb {
 /// At most `widest` pixels wide (area mean), transparency over white, sRGB.
 [[nodiscard]] Rgb small(const Picture& picture, int widest, const Crew& crew);
 
-/// Where and how much stays standing because the finishing bit cannot get in.
-struct Unreached {
-    Rgb map;                                              ///< the design in grey, what stays over it in colour
-    double worst = 0;                                     ///< mm
-    Point where;                                          ///< of the worst
-    double share = 0;                                     ///< of the carved cells, more than `threshold` above the design
-    static constexpr double threshold = 0.1, full = 0.5;  ///< mm; `full` is the darkest colour
-};
-/// Both grids share their cells.
-[[nodiscard]] Unreached unreached(const HeightMap& design, const HeightMap& reach, int widest, const Crew& crew);
 /// The colour of so many mm left standing on a level grey ground.
 [[nodiscard]] std::array<std::uint8_t, 3> unreached_colour(double mm, double grey);
 

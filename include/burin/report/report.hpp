@@ -1,6 +1,7 @@
 #pragma once
 /// What the person gets to read and look at: HTML, JSON, PNG, SVG. Values in, text or bytes out; no files.
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,7 +26,6 @@ struct ReportProgram {
     Feeds feeds;
     double allowance = 0;
     std::string purpose;  ///< "roughing", "finishing", "roughing and finishing"
-    Track track;          ///< as read back from the text
 };
 
 /// Where Z can be touched off again after a change of bit.
@@ -33,6 +33,18 @@ struct TouchSpot {
     std::optional<Point> spot;  ///< a place of the top that no program cuts; empty: use the spoilboard
     double spoilboard_z = 0;    ///< work z of the spoilboard: minus the stock's thickness
 };
+
+/// Where and how much stays standing because the finishing bit cannot get in.
+struct Unreached {
+    int width = 0, height = 0;                            ///< of the map, pixels
+    std::string map;                                      ///< JPEG: the design in grey, what stays over it in colour
+    double worst = 0;                                     ///< mm
+    Point where;                                          ///< of the worst
+    double share = 0;                                     ///< of the carved cells, more than `threshold` above the design
+    static constexpr double threshold = 0.1, full = 0.5;  ///< mm; `full` is the darkest colour
+};
+/// Both grids share their cells: the design and what can be reached of it (Proof::reach). Cost: one pass.
+[[nodiscard]] Unreached unreached(const HeightMap& design, const HeightMap& reach, const Crew& crew);
 
 struct JobReport {
     std::string name, version;
@@ -43,12 +55,12 @@ struct JobReport {
     std::string zero;  ///< as in the option: "lower-left"
     double depth = 0, lift = 0, cell = 0;
     Box design_box;                    ///< of the picture on the stock, work coordinates
-    HeightMap design;                  ///< over the stock
     const Picture* picture = nullptr;  ///< to be shown beside the result
     std::string picture_name;
     std::vector<ReportProgram> programs;
     std::vector<std::string> idle_bits;  ///< bits that found nothing to do, a sentence each
-    Proof proof;
+    Proof proof;                         ///< for the page and report.json only its figures and checks
+    std::optional<Unreached> unreached;  ///< reliefs
     double time_s = 0;
     TouchSpot touch;
     double flatness_mm = 0;             ///< how flat the stock must be for this depth
@@ -63,8 +75,9 @@ struct JobReport {
 /// The surface as a 16-bit map; text chunks say what 0 and 65535 are in mm, the cell and the place. Throws Error (refused)
 /// if there is no surface.
 [[nodiscard]] std::string surface_png(const HeightMap& surface);
-/// The tool's way to scale, rapids apart from cutting; at most a few megabytes (points thinned for the picture).
-[[nodiscard]] std::string paths_svg(const JobReport& report);
+/// The tool's way to scale, rapids apart from cutting; at most a few megabytes (points thinned for the picture). `tracks`: the
+/// programs' as read back from their texts, in the order of `programs`.
+[[nodiscard]] std::string paths_svg(const JobReport& report, std::span<const Track> tracks);
 /// The same figures for programs: names as in the contract, what does not apply is null, text mended to UTF-8.
 [[nodiscard]] std::string report_json(const JobReport& report);
 /// One file, no outside references, no script, phone and A4; pictures inside as JPEG, well below 1 MB in all. `preview` are

@@ -97,7 +97,7 @@ TEST_CASE("The page is one well-formed file without outside references") {
         put("report.json", report_json(job().report));
         put("preview.png", preview());
         put("surface.png", surface_png(job().report.proof.surface));
-        put("paths.svg", paths_svg(job().report));
+        put("paths.svg", paths_svg(job().report, job().tracks));
     }
 }
 
@@ -161,7 +161,7 @@ TEST_CASE("A job that is refused, lifted, without a free spot or with one progra
     r.programs.pop_back();
     r.proof.programs.resize(1);
     r.picture = nullptr;
-    r.proof.reach = HeightMap();
+    r.unreached.reset();
     page = report_html(r, preview(), crew);
     CHECK(fault_in_tags(page).empty());
     CHECK(!holds(page, "What the bit cannot reach"));
@@ -183,7 +183,7 @@ TEST_CASE("Text from outside cannot become markup") {
     r.programs[0].bit = Bit(spec, evil);
     const Crew crew{1, nullptr, {}};
     // Source: HTML Living Standard 13.1.2 and 13.1.4; XML 1.0, 2.2 (characters).
-    for (const std::string& text : {report_html(r, preview(), crew), paths_svg(r)}) {
+    for (const std::string& text : {report_html(r, preview(), crew), paths_svg(r, other.tracks)}) {
         CHECK(fault_in_tags(text).empty());
         CHECK(!holds(text, "<script"));
         CHECK(holds(text, "&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt; &amp; &quot;q&quot; "));
@@ -200,11 +200,11 @@ TEST_CASE("The same bytes on any number of threads, and twice") {
     CHECK(preview_png(r.proof.surface, r.stock, r.material, one) == preview());
     CHECK(preview_png(r.proof.surface, r.stock, r.material, three) == preview());
     CHECK(report_html(r, preview(), one) == report_html(r, preview(), three));
-    CHECK(paths_svg(r) == paths_svg(r));
+    CHECK(paths_svg(r, job().tracks) == paths_svg(r, job().tracks));
 }
 
 TEST_CASE("The tool's way is drawn to scale within its budget") {
-    const std::string svg = paths_svg(job().report);
+    const std::string svg = paths_svg(job().report, job().tracks);
     // Source: SVG 1.1, 5.1 (width, height, viewBox), XML 1.0 (well-formed).
     CHECK(fault_in_tags(svg).empty());
     CHECK(holds(svg, "width=\"118mm\" height=\"103mm\" viewBox=\"-4 -89 118 103\""));
@@ -217,10 +217,10 @@ TEST_CASE("The tool's way is drawn to scale within its budget") {
     JobReport& r = other.report;
     r.programs.pop_back();
     r.proof.programs.resize(1);
-    Track& track = r.programs[0].track;
-    track = {};
+    other.tracks.assign(1, {});
+    Track& track = other.tracks[0];
     for (int k = 0; k <= 1000; ++k) track.moves.push_back({{10 + 0.05 * k, k == 500 ? 20.2 : 20.0, -1}, 500, 0, 0, MoveKind::feed, true});
-    const std::string line = paths_svg(r);
+    const std::string line = paths_svg(r, other.tracks);
     CHECK(holds(line, "M0 0l1000 2000 2495 0 5 20 5 -20 2495 0\n"));
 
     // Two million moves of noise still fit. Source: the contract of paths_svg (a few megabytes).
@@ -234,5 +234,5 @@ TEST_CASE("The tool's way is drawn to scale within its budget") {
                                MoveKind::feed,
                                true});
     }
-    CHECK(paths_svg(r).size() < 5'000'000);
+    CHECK(paths_svg(r, other.tracks).size() < 5'000'000);
 }

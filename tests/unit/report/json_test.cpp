@@ -70,7 +70,7 @@ TEST_CASE("What does not apply is null, never zero") {
     CHECK(j["proof"]["checks"][0]["line"].is_null());
     CHECK(j["machine"]["lines_per_s"] == 169);
     r.machine.lines_per_s = 0;
-    r.design = r.proof.reach = HeightMap();
+    r.unreached.reset();
     j = Json::parse(report_json(r));
     CHECK(j["machine"]["lines_per_s"].is_null());
     CHECK(j["proof"]["deepest_gouge_mm"].is_null());

@@ -135,10 +135,10 @@ void fill(Job& job, double cell) {
                 design(i, j) = 3 * (grey(a, b) - 1);
             }
         }
-    r.design = design;
     const Bit rough = Bit::parse("flat:3.175"), fine = Bit::parse("ball:1.0");
     r.proof.reach = closing(design, fine);
     r.proof.surface = r.proof.reach;
+    r.unreached = unreached(design, r.proof.reach, {});
     const auto add = [&](const char* file, const Bit& bit, const char* purpose, double feed, double pass, Track track, double time_s) {
         Feeds feeds;
         feeds.rpm = 10000;
@@ -152,7 +152,8 @@ void fill(Job& job, double cell) {
             "Handbook).",
             "The spindle turns at 10,000 rpm and cannot be set."};
         r.proof.programs.push_back(figures(file, track, time_s, 6100));
-        r.programs.push_back({file, bit, feeds, 0.3, purpose, std::move(track)});
+        r.programs.push_back({file, bit, feeds, 0.3, purpose});
+        job.tracks.push_back(std::move(track));
     };
     add("1-rough.nc", rough, "roughing", 900, 1.2, lines_over(design, r.design_box, 1.5, -2.7, 900), 1482);
     add("2-finish.nc", fine, "finishing", 500, 0.8, lines_over(r.proof.reach, r.design_box, 0.5, -3, 500), 3391);

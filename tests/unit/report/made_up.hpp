@@ -8,6 +8,7 @@ namespace made_up {
 struct Job {
     burin::Picture picture;
     burin::JobReport report;
+    std::vector<burin::Track> tracks;  ///< of its programs
     Job() = default;
     Job(const Job&) = delete;
     Job& operator=(const Job&) = delete;
