@@ -14,7 +14,6 @@
 #include <optional>
 
 #include "burin/base/error.hpp"
-#include "contour.hpp"
 
 namespace burin {
 namespace {
@@ -130,25 +129,43 @@ void to_shares(HeightMap& values, double at_zero, double at_half, double at_one,
     });
 }
 
-/// Whether tones between ink and paper are more than edges need, and of many kinds: a photo, or a sheet lit unevenly. Flat areas of
-/// grey are a drawing's too, but come in few tones.
-bool is_photo(const Histogram& counts, const Tones& tones, std::size_t crossings) {
-    const double span = tones.paper - tones.ink;
-    const auto bin = [](double value) { return static_cast<std::size_t>(std::clamp(value, 0.0, 1.0) * (histogram_bins - 1)); };
-    constexpr std::size_t wide = histogram_bins / 256;
-    std::vector<double> sums;
-    double all = 0, between = 0;
-    for (const std::uint64_t n : counts) all += static_cast<double>(n);
-    for (std::size_t k = bin(tones.ink + 0.15 * span); k < bin(tones.paper - 0.15 * span); k += wide) {
-        double sum = 0;
-        for (std::size_t q = k; q < std::min(k + wide, counts.size()); ++q) sum += static_cast<double>(counts[q]);
-        sums.push_back(sum);
-        between += sum;
+/// Counts, in 256 bins, tones between ink and paper that no edge explains: within three pixels they change by less than a third of the
+/// span. Every other pixel of every other row is asked.
+void count_soft(const HeightMap& values, int j, float low, float high, float step, std::array<std::uint64_t, 256>& counts) {
+    constexpr int reach = 3;
+    const float *row = values.row(j), *above = values.row(j + reach), *below = values.row(j - reach);
+    for (int i = reach; i + reach < values.width(); i += 2) {
+        const float v = row[i];
+        if (v <= low || v >= high) continue;
+        const float across = std::max(std::abs(row[i + reach] - v), std::abs(row[i - reach] - v));
+        const float along = std::max(std::abs(above[i] - v), std::abs(below[i] - v));
+        if (std::max(across, along) < step) ++counts[static_cast<std::size_t>(std::clamp(v, 0.0F, 1.0F) * 255)];
     }
-    std::sort(sums.begin(), sums.end(), std::greater<>());
-    double most = 0;
-    for (std::size_t k = 0; k < std::min<std::size_t>(12, sums.size()); ++k) most += sums[k];
-    return between > 0.15 * all && most < 0.6 * between && between > 4 * static_cast<double>(crossings);
+}
+
+/// Whether a picture has tones between ink and paper away from its edges, and of many kinds: a photo, or a sheet lit unevenly. Flat
+/// areas of grey are a drawing's too, but come in few tones.
+bool is_photo(const HeightMap& values, const Tones& tones, const Crew& crew) {
+    const auto span = static_cast<float>(tones.paper - tones.ink);
+    const float low = static_cast<float>(tones.ink) + 0.15F * span, high = static_cast<float>(tones.paper) - 0.15F * span;
+    if (values.width() < 16 || values.height() < 16) return false;
+    using Counts = std::array<std::uint64_t, 256>;
+    constexpr int band = 4 * grain, edge = 3;
+    std::vector<Counts> parts(static_cast<std::size_t>((values.height() + band - 1) / band), Counts{});
+    over_rows(crew, values.height(), band, [&](int first, int last) {
+        for (int j = std::max(first, edge + 1) & ~1; j < std::min(last, values.height() - edge); j += 2)
+            count_soft(values, j, low, high, span / 3, parts[static_cast<std::size_t>(first / band)]);
+    });
+    Counts counts{};
+    for (const Counts& part : parts)
+        for (std::size_t k = 0; k < counts.size(); ++k) counts[k] += part[k];
+    std::sort(counts.begin(), counts.end(), std::greater<>());
+    double soft = 0, most = 0;
+    for (std::size_t k = 0; k < counts.size(); ++k) {
+        soft += static_cast<double>(counts[k]);
+        if (k < 12) most += static_cast<double>(counts[k]);
+    }
+    return soft > 0.12 * static_cast<double>(values.size()) / 4 && most < 0.6 * soft;
 }
 
 [[noreturn]] void refuse_blank() {
@@ -237,15 +254,14 @@ Ink ink_of(const Picture& picture, const TraceWishes& wishes, const Crew& crew) 
     if (span < 0.03) refuse_blank();
     bool levelled = wishes.threshold == Threshold::local;
     if (wishes.threshold != Threshold::value) {
-        const std::size_t crossings = crossings_of(ink.share, static_cast<float>(tones.threshold), crew);
-        const bool photo = is_photo(counts, tones, crossings);
+        const bool photo = is_photo(ink.share, tones, crew);
         if (photo && wishes.threshold == Threshold::automatic) levelled = true;
         if (levelled) {
             level_light(ink.share, crew);
             counts = histogram_of(ink.share, crew);
             tones = tones_of(counts);
         }
-        const bool still = levelled ? is_photo(counts, tones, crossings_of(ink.share, static_cast<float>(tones.threshold), crew)) : photo;
+        const bool still = levelled ? is_photo(ink.share, tones, crew) : photo;
         if (still) {
             if (wishes.threshold == Threshold::automatic)
                 throw Error(

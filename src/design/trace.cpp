@@ -1,13 +1,15 @@
-/// A drawing's ink as a region: threshold → contours → specks away → corners and curves → region.
+/// A drawing's ink as a region: ink → contours → specks away → corners and curves → region.
 ///
-/// Contours are worked on one by one and in parallel; specks and small holes go before that, by the nesting of the contours, so that a
-/// hundred thousand of them cost little. Sources: contour.hpp, ink.hpp, outline.hpp.
+/// Specks and small holes go by the nesting of the contours, before anything is done to their lines, so that a hundred thousand of them
+/// cost little. The lines that stay are worked on one by one, in parallel. Sources: contour.hpp, ink.hpp, outline.hpp.
 #include "burin/design/trace.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <optional>
 
 #include "burin/base/error.hpp"
 #include "contour.hpp"
@@ -20,36 +22,40 @@ namespace {
 /// The most lines that are made into figures, and the most specks that are shown.
 constexpr std::size_t most_figures = 50'000, most_shown = 2'000;
 
-/// mm a pixel along both axes, and the picture's corner.
+/// mm a pixel along both axes, and which pixels' corner is 0, 0.
 struct Scale {
     double x = 1, y = 1;
-    Point corner;  ///< pixels
+    Point corner;
     [[nodiscard]] Point in_mm(const Point& p) const { return {(p.x - corner.x) * x, (p.y - corner.y) * y}; }
     [[nodiscard]] double area() const { return x * y; }
+    [[nodiscard]] double pixel() const { return std::sqrt(area()); }
 };
 
-enum class Fate : std::uint8_t { kept, dropped, swallowed };
+/// What becomes of a line; one that goes because of what is around it leaves its inside as ink or as paper.
+enum class Fate : std::uint8_t { kept, dropped, gone_in_ink, gone_in_paper };
 
-/// Small figures and holes are dropped with all that they hold.
+/// Small figures (a ring by its ink) and small holes go, and with a hole all that it holds.
 std::vector<Fate> fates_of(const Contours& contours, const TraceWishes& wishes, double pixel_area) {
     const auto& lines = contours.outlines;
-    std::vector<double> area(lines.size());
-    for (std::size_t k = 0; k < lines.size(); ++k) area[k] = std::abs(lines[k].area) * pixel_area;
-    std::vector<double> net = area;  // a ring is as large as its ink
+    std::vector<double> ink(lines.size());
+    for (std::size_t k = 0; k < lines.size(); ++k) ink[k] = std::abs(lines[k].area) * pixel_area;
     for (const Outline& line : lines)
-        if (line.hole && line.parent >= 0) net[static_cast<std::size_t>(line.parent)] -= std::abs(line.area) * pixel_area;
+        if (line.hole && line.parent >= 0) ink[static_cast<std::size_t>(line.parent)] -= std::abs(line.area) * pixel_area;
     std::vector<Fate> fates(lines.size(), Fate::kept);
     for (std::size_t k = 0; k < lines.size(); ++k) {
         const Outline& line = lines[k];
         const Fate around = line.parent < 0 ? Fate::kept : fates[static_cast<std::size_t>(line.parent)];
-        // What lies within a filled hole is gone with it; a figure within a dropped ring is judged by itself, the ring's holes are not.
-        if (around != Fate::kept && (line.hole || lines[static_cast<std::size_t>(line.parent)].hole)) {
-            const bool ring_gone = !line.hole && around == Fate::swallowed;
-            fates[k] = ring_gone && net[k] >= wishes.despeckle ? Fate::kept : Fate::swallowed;
-            if (!line.hole && around == Fate::dropped) fates[k] = Fate::swallowed;
-            continue;
+        Fate& fate = fates[k];
+        if (line.hole) {
+            if (around == Fate::kept)
+                fate = std::abs(line.area) * pixel_area < wishes.fill ? Fate::dropped : Fate::kept;
+            else
+                fate = around == Fate::dropped ? Fate::gone_in_paper : Fate::gone_in_ink;
+        } else if (around == Fate::dropped || around == Fate::gone_in_ink) {
+            fate = Fate::gone_in_ink;
+        } else {
+            fate = ink[k] < wishes.despeckle ? Fate::dropped : Fate::kept;
         }
-        if (line.hole ? area[k] < wishes.fill : net[k] < wishes.despeckle) fates[k] = Fate::dropped;
     }
     return fates;
 }
@@ -57,9 +63,48 @@ std::vector<Fate> fates_of(const Contours& contours, const TraceWishes& wishes, 
 std::span<const Point> points_of(const Contours& contours, const Outline& line) {
     return {contours.points.data() + line.first, line.count};
 }
-std::span<const std::uint8_t> marks_of(const Contours& contours, const Outline& line) {
-    return {contours.marks.data() + line.first, line.count};
+
+/// Round all lines of a fate, pixels.
+std::optional<Box> box_of(const Contours& contours, const std::vector<Fate>& fates) {
+    std::optional<Box> box;
+    for (std::size_t k = 0; k < fates.size(); ++k) {
+        if (fates[k] != Fate::kept || contours.outlines[k].hole) continue;
+        for (const Point& p : points_of(contours, contours.outlines[k])) {
+            if (!box) box = Box{p, p};
+            box->lo = {std::min(box->lo.x, p.x), std::min(box->lo.y, p.y)};
+            box->hi = {std::max(box->hi.x, p.x), std::max(box->hi.y, p.y)};
+        }
+    }
+    return box;
 }
+
+/// `box`, in pixels, becomes the width and height wished for; one that is 0 follows the other.
+Scale scale_of(const Box& box, const TraceWishes& wishes) {
+    const double x = wishes.width / box.width(), y = wishes.height / box.height();
+    return {x > 0 ? x : y, y > 0 ? y : x, box.lo};
+}
+
+[[noreturn]] void refuse_empty(const Contours& contours, double pixel_area, const TraceWishes& wishes) {
+    double most = 0;
+    for (const Outline& line : contours.outlines) most = std::max(most, line.area * pixel_area);
+    if (contours.outlines.empty())
+        throw Error(
+            Fault::refused,
+            "There is nothing to cut: no place of the picture counts as ink. Invert it where the figure is the lighter part, or set "
+            "another threshold.");
+    throw Error(
+        Fault::refused,
+        fmt::format("There is nothing to cut: the picture holds only specks, {} of them, the largest of {:.4f} mm², and those below {} mm² "
+                    "are dropped. Give a larger width, or drop smaller specks only.",
+                    contours.outlines.size(), most, wishes.despeckle));
+}
+
+/// A line with what was found on the way.
+struct Traced {
+    Loop loop;             ///< pixels
+    bool stepped = false;  ///< a staircase was smoothed
+    double noise = 0;      ///< pixels
+};
 
 bool is_hard(std::span<const std::uint8_t> marks) {
     std::size_t count = 0;
@@ -67,59 +112,203 @@ bool is_hard(std::span<const std::uint8_t> marks) {
     return count * 10 > marks.size() * 8;
 }
 
-Loop loop_of(const Contours& contours, const Outline& line, Slack slack, const Scale& scale) {
-    const auto marks = marks_of(contours, line);
+Traced traced(const Contours& contours, const Outline& line, Slack slack) {
+    const std::span<const std::uint8_t> marks{contours.marks.data() + line.first, line.count};
+    Traced out;
     const bool edges_are_hard = is_hard(marks);
     std::vector<Point> points = sure_points(points_of(contours, line), marks, edges_are_hard);
-    slack.noise = std::max(slack.noise, noise_of(points));
+    // Beyond what is asked for, lines are smoothed only by what the picture does not know: half a pixel where edges have no grey,
+    // else its grain.
+    if (edges_are_hard) {
+        slack.smooth = std::max(slack.smooth, 0.5);
+        slack.thin = std::max(slack.thin, 0.1);
+    } else {
+        out.noise = noise_of(points);
+        slack.noise = std::max(slack.noise, out.noise);
+        if (slack.noise > 0.04) slack.smooth = std::max(slack.smooth, 2.5 * slack.noise);
+        slack.thin = std::max(slack.thin, 1.2 * slack.noise);
+    }
     CorneredLine cornered = with_corners(std::move(points), slack, edges_are_hard);
     smooth(cornered, slack);
-    Loop loop = thinned(cornered, slack.thin);
-    for (Point& p : loop) p = scale.in_mm(p);
-    return loop;
+    out.loop = thinned(cornered, slack.thin);
+    if (edges_are_hard)
+        for (std::size_t k = 0; k < out.loop.size(); ++k) {
+            const Point &a = out.loop[k], &b = out.loop[(k + 1) % out.loop.size()];
+            out.stepped = out.stepped || std::min(std::abs(a.x - b.x), std::abs(a.y - b.y)) > 0.05;
+        }
+    return out;
 }
 
-}  // namespace
-
-Tracing trace_drawing(const Picture& picture, const TraceWishes& wishes, const Crew& crew) {
-    Ink ink = ink_of(picture, wishes, crew);
-    const Contours contours = contours_of(ink.share, 0.5F, crew);
-    Tracing out;
-    out.notes = std::move(ink.notes);
-    out.warnings = std::move(ink.warnings);
-    out.threshold = ink.threshold;
-    out.width = wishes.width;
-    out.height = wishes.height;
-    const Scale scale{wishes.width / picture.width, wishes.height / picture.height, {}};
-    const std::vector<Fate> fates = fates_of(contours, wishes, scale.area());
-    const double pixel = std::sqrt(scale.area());
-    const Slack slack{0.75 * wishes.smooth / pixel, std::max(0.25 * wishes.smooth, 0.001) / pixel, 0.02};
-    std::vector<std::size_t> kept, dropped;
+void note_specks(const Contours& contours, const std::vector<Fate>& fates, double pixel_area, Tracing& out) {
+    std::size_t specks = 0, holes = 0;
+    double area = 0, filled = 0;
     for (std::size_t k = 0; k < fates.size(); ++k) {
-        if (fates[k] == Fate::kept) kept.push_back(k);
-        if (fates[k] == Fate::dropped) dropped.push_back(k);
+        if (fates[k] != Fate::dropped) continue;
+        const Outline& line = contours.outlines[k];
+        ++(line.hole ? holes : specks);
+        (line.hole ? filled : area) += std::abs(line.area) * pixel_area;
     }
-    if (kept.empty()) throw Error(Fault::refused, "There is nothing to cut: no ink is left.");
-    if (kept.size() > most_figures) throw Error(Fault::refused, "The picture holds too many separate spots.");
-    std::vector<Loop> loops(kept.size());
-    over_rows(crew, static_cast<int>(kept.size()), 16, [&](int low, int high) {
-        for (int k = low; k < high; ++k) {
-            const auto at = static_cast<std::size_t>(k);
-            loops[at] = loop_of(contours, contours.outlines[kept[at]], slack, scale);
-        }
-    });
-    out.region = Region(loops, FillRule::even_odd);
+    if (specks > 0) out.notes.push_back(fmt::format("{} specks were dropped, {:.3f} mm² in all.", specks, area));
+    if (holes > 0) out.notes.push_back(fmt::format("{} small holes were filled, {:.3f} mm² in all.", holes, filled));
+    if (specks + holes > most_shown)
+        out.notes.push_back(fmt::format("Of what was dropped and filled, the {} largest places are shown.", most_shown));
+    if (area > 0.2 * out.region.area())
+        out.warnings.push_back(fmt::format(
+            "Specks of {:.1f} mm² in all were dropped, and only {:.1f} mm² of figures are left. If dots belong to the drawing, drop "
+            "smaller specks only.",
+            area, out.region.area()));
+}
+
+void note_lines(const std::vector<Traced>& lines, const Slack& slack, double pixel, Tracing& out) {
+    std::size_t stepped = 0, noisy = 0;
+    double noise = 0;
+    for (const Traced& line : lines) {
+        stepped += line.stepped && slack.smooth < 0.5;
+        noisy += line.noise > 0.04 && 2.5 * line.noise > slack.smooth;
+        if (line.loop.size() > 0) noise = std::max(noise, line.noise);
+    }
+    if (stepped > 0)
+        out.notes.push_back(
+            fmt::format("{} lines have no grey at their edge, so they are known to half a pixel only and were smoothed by up to {:.3f} mm.",
+                        stepped, pixel / 2));
+    if (noisy > 0)
+        out.notes.push_back(
+            fmt::format("{} lines are grainy and were smoothed by up to {:.3f} mm.", noisy, std::max(2.5 * noise, slack.smooth) * pixel));
+    if (pixel > 0.3)
+        out.warnings.push_back(fmt::format(
+            "A pixel is {:.2f} mm wide: the line is only as good as that allows. A picture with more pixels gives a truer one.", pixel));
+}
+
+/// Figures that the picture's border cuts off.
+void warn_of_border(const Region& region, const Box& picture, double pixel, Tracing& out) {
+    if (region.empty()) return;
+    const Box box = region.bounds();
+    std::string sides;
+    const auto say = [&](bool touches, const char* side) {
+        if (touches) sides += (sides.empty() ? "" : ", ") + std::string(side);
+    };
+    const double near = 0.02 * pixel;
+    say(box.lo.x < picture.lo.x + near, "left");
+    say(box.hi.x > picture.hi.x - near, "right");
+    say(box.lo.y < picture.lo.y + near, "bottom");
+    say(box.hi.y > picture.hi.y - near, "top");
+    if (!sides.empty()) out.warnings.push_back(fmt::format("The figure runs off the picture ({}) and is closed along its border.", sides));
+}
+
+Region shown(const Contours& contours, const std::vector<Fate>& fates, const Scale& scale) {
+    std::vector<std::size_t> dropped;
+    for (std::size_t k = 0; k < fates.size(); ++k)
+        if (fates[k] == Fate::dropped) dropped.push_back(k);
     std::sort(dropped.begin(), dropped.end(), [&](std::size_t a, std::size_t b) {
         const double p = std::abs(contours.outlines[a].area), q = std::abs(contours.outlines[b].area);
         return p != q ? p > q : a < b;
     });
     if (dropped.size() > most_shown) dropped.resize(most_shown);
-    std::vector<Loop> specks;
+    std::vector<Loop> loops;
     for (const std::size_t k : dropped) {
-        Loop& loop = specks.emplace_back();
+        Loop& loop = loops.emplace_back();
         for (const Point& p : points_of(contours, contours.outlines[k])) loop.push_back(scale.in_mm(p));
     }
-    if (!specks.empty()) out.dropped = Region(specks, FillRule::nonzero);
+    return loops.empty() ? Region() : Region(loops, FillRule::nonzero);
+}
+
+/// Dots or grain all over: a photo made of dots, noise, or the grain of blank paper.
+void refuse_noise(std::size_t crossings, const Picture& picture) {
+    const double pixels = static_cast<double>(picture.width) * picture.height;
+    if (pixels >= 4096 && static_cast<double>(crossings) > 0.3 * pixels)
+        throw Error(
+            Fault::refused,
+            "The picture is grain or dots all over, not a drawing: it is noise, blank paper, or a photo made of dots. Use relief or "
+            "screen for a photo, or a smoother picture.");
+}
+
+void check(const TraceWishes& wishes) {
+    const auto sound = [](double v) { return std::isfinite(v) && v >= 0; };
+    if (!sound(wishes.width) || !sound(wishes.height) || wishes.width + wishes.height == 0)
+        throw Error(Fault::usage, "A drawing needs a width or a height above 0 mm.");
+    if (!sound(wishes.despeckle) || !sound(wishes.fill) || !sound(wishes.smooth))
+        throw Error(Fault::usage, "The sizes of specks, holes and smoothing are 0 or more.");
+    if (wishes.threshold == Threshold::value && !(wishes.value > 0 && wishes.value < 1))
+        throw Error(Fault::usage, "A threshold set by hand lies between 0 (black) and 1 (white).");
+}
+
+}  // namespace
+
+Tracing trace_drawing(const Picture& picture, const TraceWishes& wishes, const Crew& crew) {
+    check(wishes);
+    crew.say("tracing", 0);
+    Tracing out;
+    Contours contours;
+    {
+        Ink ink = ink_of(picture, wishes, crew);
+        refuse_noise(crossings_of(ink.share, 0.5F, crew), picture);
+        contours = contours_of(ink.share, 0.5F, crew);
+        out.notes = std::move(ink.notes);
+        out.warnings = std::move(ink.warnings);
+        out.threshold = ink.threshold;
+    }
+    crew.say("tracing", 0.5);
+    const Box whole{{0, 0}, {static_cast<double>(picture.width), static_cast<double>(picture.height)}};
+    Scale scale = scale_of(whole, wishes);
+    std::vector<Fate> fates = fates_of(contours, wishes, scale.area());
+    std::optional<Box> box = box_of(contours, fates);
+    if (!box) refuse_empty(contours, scale.area(), wishes);
+    if (wishes.trim)
+        // The smaller the box, the larger a pixel, and the fewer specks to drop: that soon ends.
+        for (int k = 0; k < 4; ++k) {
+            scale = scale_of(*box, wishes);
+            fates = fates_of(contours, wishes, scale.area());
+            box = box_of(contours, fates);
+            if (!box) refuse_empty(contours, scale.area(), wishes);
+        }
+    std::vector<std::size_t> kept;
+    for (std::size_t k = 0; k < fates.size(); ++k)
+        if (fates[k] == Fate::kept) kept.push_back(k);
+    if (kept.size() > most_figures)
+        throw Error(Fault::refused,
+                    fmt::format("The picture holds {} separate spots: that is grain, or a photo made of dots. Drop larger specks, or use "
+                                "relief or screen for a photo.",
+                                kept.size()));
+    const double pixel = scale.pixel();
+    const Slack slack{0.75 * wishes.smooth / pixel, std::max(0.25 * wishes.smooth, 0.001) / pixel, 0.02};
+    std::vector<Traced> lines(kept.size());
+    over_rows(crew, static_cast<int>(kept.size()), 8, [&](int low, int high) {
+        for (auto k = static_cast<std::size_t>(low); k < static_cast<std::size_t>(high); ++k)
+            lines[k] = traced(contours, contours.outlines[kept[k]], slack);
+    });
+    if (wishes.trim) {
+        // Corners reach farther than the contour did.
+        Box exact{{std::numeric_limits<double>::max(), std::numeric_limits<double>::max()},
+                  {std::numeric_limits<double>::lowest(), std::numeric_limits<double>::lowest()}};
+        for (const Traced& line : lines)
+            for (const Point& p : line.loop) {
+                exact.lo = {std::min(exact.lo.x, p.x), std::min(exact.lo.y, p.y)};
+                exact.hi = {std::max(exact.hi.x, p.x), std::max(exact.hi.y, p.y)};
+            }
+        if (exact.hi.x > exact.lo.x && exact.hi.y > exact.lo.y) {
+            box = exact;
+            scale = scale_of(exact, wishes);
+        }
+        out.notes.push_back(fmt::format("The picture was cut to its ink: {:.1f} × {:.1f} of its {} × {} pixels.", box->width(),
+                                        box->height(), picture.width, picture.height));
+    }
+    const Box& field = wishes.trim ? *box : whole;
+    out.width = field.width() * scale.x;
+    out.height = field.height() * scale.y;
+    std::vector<Loop> loops;
+    for (const Traced& line : lines) {
+        Loop& loop = loops.emplace_back();
+        loop.reserve(line.loop.size());
+        for (const Point& p : line.loop) loop.push_back(scale.in_mm(p));
+    }
+    crew.check();
+    out.region = Region(loops, FillRule::even_odd);
+    if (out.region.empty()) refuse_empty(contours, scale.area(), wishes);
+    out.dropped = shown(contours, fates, scale);
+    note_specks(contours, fates, scale.area(), out);
+    note_lines(lines, slack, pixel, out);
+    if (!wishes.trim) warn_of_border(out.region, {{0, 0}, {out.width, out.height}}, pixel, out);
+    crew.say("tracing", 1);
     return out;
 }
 
