@@ -239,18 +239,46 @@ bool starts_before(const Loop& a, const Loop& b) {
                                         [](const Point& p, const Point& q) { return p.x != q.x ? p.x < q.x : p.y < q.y; });
 }
 
+/// The loops' order from left to right, so that the loop below comes before; of those that begin in one corner, the lower first.
+std::vector<std::uint32_t> from_left(const std::vector<SimpleLoop>& loops) {
+    std::vector<std::uint32_t> order(loops.size());
+    std::iota(order.begin(), order.end(), 0U);
+    std::stable_sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
+        return loops[a].points[loops[a].leftmost] < loops[b].points[loops[b].leftmost];
+    });
+    return order;
+}
+
 }  // namespace
+
+bool turned_round_material(LatticeLoops& loops, FillRule rule) {
+    Links links = links_of(loops);
+    if (links.at.empty() || !meetings_of(links).empty()) return links.at.empty();
+    std::vector<SimpleLoop> simple;
+    for (const LatticeLoop& loop : loops) {
+        const wide area = doubled_area(loop);
+        if (area == 0) return false;
+        simple.push_back({loop, area > 0, static_cast<std::uint32_t>(std::min_element(loop.begin(), loop.end()) - loop.begin())});
+    }
+    const Floors floors(simple);
+    std::vector<char> within(simple.size(), 0);  // an odd number of other loops
+    for (const std::uint32_t l : from_left(simple)) {
+        const Floor* floor = floors.below(simple[l]);
+        // Above a floor lies the inside of its loop where the loop runs to the right there and counter-clockwise as a whole, or neither.
+        if (floor) within[l] = within[floor->loop] ^ static_cast<char>(floor->material_above == simple[floor->loop].outer);
+        if (simple[l].outer == !within[l]) continue;
+        if (rule != FillRule::even_odd) return false;
+        std::reverse(loops[l].begin(), loops[l].end());
+    }
+    return true;
+}
 
 std::vector<Figure> figures_of(const LatticeLoops& loops) {
     const std::vector<SimpleLoop> simple = simple_loops(loops);
     std::vector<Figure> figures;
     if (simple.empty()) return figures;
-    std::vector<std::uint32_t> order(simple.size()), figure_of(simple.size(), none);
-    std::iota(order.begin(), order.end(), 0U);
-    // From left to right, so that the loop below has its figure already; of those that begin in one corner, the lower first.
-    std::stable_sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
-        return simple[a].points[simple[a].leftmost] < simple[b].points[simple[b].leftmost];
-    });
+    const std::vector<std::uint32_t> order = from_left(simple);
+    std::vector<std::uint32_t> figure_of(simple.size(), none);
     std::vector<std::uint32_t> below(simple.size(), none);
     const Floors floors(simple);
     for (const std::uint32_t l : order) {

@@ -43,14 +43,22 @@ enum class Clip { unite, intersect, subtract };
 /// holes clockwise. Corners are rounded to the lattice, so that loops may touch and, rarely, cross by a lattice step.
 [[nodiscard]] LatticeLoops clipped(Clip clip, const LatticeLoops& a, const LatticeLoops& b, FillRule rule);
 
-/// The loops (outer ones counter-clockwise) moved outwards by `distance` lattice steps, round at corners, arcs as chords of
-/// corners on the arc that leave it by at most `tolerance` steps.
-[[nodiscard]] LatticeLoops offset_loops(const LatticeLoops& loops, double distance, double tolerance);
+/// The loop without corners that lie within `tolerance` mm of the rest. At least two corners stay; it may come to cross itself.
+[[nodiscard]] Loop with_fewer_corners(const Loop& loop, double tolerance);
+
+/// The lines at `distance` lattice steps outside the loops (material left of every segment), as they come, with their crossings:
+/// they wind a positive number of times round just the places that belong to the offset figures. Corners on arcs lie on them; chords
+/// leave them by at most `tolerance` steps.
+[[nodiscard]] LatticeLoops raw_offset(const LatticeLoops& loops, double distance, double tolerance);
 
 /// Whether the loops are free of crossings. Where they touch, the corner of the one becomes a corner of the other too; where they
 /// cross, both get the lattice point nearest to the crossing as a corner, and the answer is false. Segments that lie on each
 /// other count as crossing unless they run in opposite directions from end to end.
 [[nodiscard]] bool free_of_crossings(LatticeLoops& loops);
+
+/// True where no corner is met twice and the rule gives each loop one side that is material, which then is its left (loops are turned
+/// round for it). The loops are free of crossings.
+[[nodiscard]] bool turned_round_material(LatticeLoops& loops, FillRule rule);
 
 /// Connected figures from loops that are free of crossings, material to the left of every segment.
 [[nodiscard]] std::vector<Figure> figures_of(const LatticeLoops& loops);
@@ -62,8 +70,10 @@ struct RegionMaker {
         region.figures_ = std::move(figures);
         return region;
     }
+    /// From any loops.
+    [[nodiscard]] static Region from_loops(LatticeLoops loops, FillRule rule);
     /// From loops as Clipper gives them.
-    [[nodiscard]] static Region from_loops(LatticeLoops loops);
+    [[nodiscard]] static Region from_clipped(LatticeLoops loops);
     [[nodiscard]] static LatticeLoops loops(const Region& region);
 };
 

@@ -34,7 +34,13 @@ LatticePoint on_lattice(const Point& p) {
     return {static_cast<std::int64_t>(x), static_cast<std::int64_t>(y)};
 }
 
-Region RegionMaker::from_loops(LatticeLoops loops) {
+Region RegionMaker::from_loops(LatticeLoops loops, FillRule rule) {
+    // What a tracer or a rectangle gives needs no clipping.
+    if (free_of_crossings(loops) && turned_round_material(loops, rule)) return from_figures(figures_of(loops));
+    return from_clipped(clipped(Clip::unite, loops, {}, rule));
+}
+
+Region RegionMaker::from_clipped(LatticeLoops loops) {
     for (int k = 0; !free_of_crossings(loops); ++k) {
         // Rounding moves corners, corners meet other lines, and so on: where that does not end, a coarser lattice ends it.
         if (k >= tries / 2)
@@ -73,7 +79,7 @@ Region::Region(const std::vector<Loop>& loops, FillRule rule) {
         out.reserve(loop.size());
         for (const Point& p : loop) out.push_back(on_lattice(p));
     }
-    *this = RegionMaker::from_loops(clipped(Clip::unite, lattice_loops, {}, rule));
+    *this = RegionMaker::from_loops(std::move(lattice_loops), rule);
 }
 
 namespace {
@@ -85,6 +91,19 @@ double signed_area(const Loop& loop) {
     for (std::size_t k = 1; k + 1 < loop.size(); ++k)
         sum += (loop[k].x - o.x) * (loop[k + 1].y - o.y) - (loop[k].y - o.y) * (loop[k + 1].x - o.x);
     return sum / 2;
+}
+
+/// Ends of the raw lines are rounded to the lattice, which leaves a splinter of a step or two here and there.
+Region without_crumbs(const Region& a) {
+    const auto crumb = [](const Loop& loop) {
+        double length = 0;
+        for (std::size_t k = 0, before = loop.size() - 1; k < loop.size(); before = k++) length += distance(loop[before], loop[k]);
+        return 2 * std::abs(signed_area(loop)) < 3 * Region::lattice * length;
+    };
+    std::vector<Figure> figures = a.figures();
+    std::erase_if(figures, [&](const Figure& figure) { return crumb(figure.outer); });
+    for (Figure& figure : figures) std::erase_if(figure.holes, crumb);
+    return RegionMaker::from_figures(std::move(figures));
 }
 
 /// How often the loop's line crosses the ray from p to the right, odd or even.
@@ -147,15 +166,15 @@ bool Region::holds(const Point& p) const {
 }
 
 Region united(const Region& a, const Region& b) {
-    return RegionMaker::from_loops(clipped(Clip::unite, RegionMaker::loops(a), RegionMaker::loops(b), FillRule::positive));
+    return RegionMaker::from_clipped(clipped(Clip::unite, RegionMaker::loops(a), RegionMaker::loops(b), FillRule::positive));
 }
 
 Region common(const Region& a, const Region& b) {
-    return RegionMaker::from_loops(clipped(Clip::intersect, RegionMaker::loops(a), RegionMaker::loops(b), FillRule::positive));
+    return RegionMaker::from_clipped(clipped(Clip::intersect, RegionMaker::loops(a), RegionMaker::loops(b), FillRule::positive));
 }
 
 Region without(const Region& a, const Region& b) {
-    return RegionMaker::from_loops(clipped(Clip::subtract, RegionMaker::loops(a), RegionMaker::loops(b), FillRule::positive));
+    return RegionMaker::from_clipped(clipped(Clip::subtract, RegionMaker::loops(a), RegionMaker::loops(b), FillRule::positive));
 }
 
 Region moved(const Region& a, double rotate, bool mirror, Point to) {
@@ -178,7 +197,15 @@ Region offset_by(const Region& a, double d, double tolerance) {
     if (!std::isfinite(d) || !(tolerance > 0))
         throw Error(Fault::usage, "A figure is grown or shrunk by a number of mm, with a tolerance above 0.");
     if (d == 0 || a.empty()) return a;
-    return RegionMaker::from_loops(offset_loops(RegionMaker::loops(a), d / Region::lattice, tolerance / Region::lattice));
+    constexpr auto limit = static_cast<double>(lattice_limit) * 2;
+    const double distance = std::clamp(d / Region::lattice, -limit, limit), allowed = tolerance / Region::lattice;
+    // A quarter of the tolerance for fewer corners pays many times over.
+    LatticeLoops loops;
+    for (const Loop& loop : a.loops()) {
+        LatticeLoop& out = loops.emplace_back();
+        for (const Point& p : with_fewer_corners(loop, tolerance / 4)) out.push_back(on_lattice(p));
+    }
+    return without_crumbs(RegionMaker::from_loops(raw_offset(loops, distance, std::max(0.75 * allowed, 1.0)), FillRule::positive));
 }
 
 Region opened_by(const Region& a, double r, double tolerance) {

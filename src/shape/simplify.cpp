@@ -7,7 +7,7 @@
 #include <cmath>
 
 #include "burin/base/error.hpp"
-#include "burin/shape/region.hpp"
+#include "lattice.hpp"
 
 namespace burin {
 namespace {
@@ -54,7 +54,9 @@ void keep_between(const Loop& loop, std::size_t from, std::size_t to, double tol
     }
 }
 
-Loop simplified(const Loop& loop, double tolerance) {
+}  // namespace
+
+Loop with_fewer_corners(const Loop& loop, double tolerance) {
     const std::size_t a = farthest_from(loop, loop.front()), b = farthest_from(loop, loop[a]);
     const std::size_t first = std::min(a, b), second = std::max(a, b);
     std::vector<char> kept(loop.size(), 0);
@@ -66,12 +68,10 @@ Loop simplified(const Loop& loop, double tolerance) {
     return fewer;
 }
 
-}  // namespace
-
 Region simplified(const Region& a, double tolerance) {
     if (!(tolerance >= 0)) throw Error(Fault::usage, "A figure is simplified within a tolerance of 0 mm or more.");
     std::vector<Loop> loops = a.loops();
-    for (Loop& loop : loops) loop = simplified(loop, tolerance);
+    for (Loop& loop : loops) loop = with_fewer_corners(loop, tolerance);
     return Region(loops, FillRule::positive);
 }
 
