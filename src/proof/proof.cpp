@@ -21,8 +21,15 @@ using namespace proving;
 
 constexpr double most_cells = 16e6;
 
+/// A model of the stock before it takes any memory.
+struct Cells {
+    int width = 0, height = 0;
+    double side = 0;
+    Point origin;
+};
+
 /// The design's cells, or, for a free program, cells over the stock.
-HeightMap cells_for(const ProofTask& task) {
+Cells cells_for(const ProofTask& task) {
     const Box& stock = task.stock.bounds;
     if (task.design) {
         const Box have = task.design->bounds();
@@ -31,12 +38,12 @@ HeightMap cells_for(const ProofTask& task) {
             throw Error(Fault::refused,
                         "The design does not cover the whole stock, so it cannot be proved. Give the design and the stock the same place "
                         "and size.");
-        return task.design->like(0.0F);
+        return {task.design->width(), task.design->height(), task.design->cell(), task.design->origin()};
     }
     const double cell =
         task.figure ? figure_cell(task) : std::max(task.cell > 0 ? task.cell : 0.1, std::sqrt(stock.width() * stock.height() / most_cells));
     const auto count = [&](double length) { return std::max(1, static_cast<int>(std::ceil(length / cell - 1e-9))); };
-    return HeightMap(count(stock.width()), count(stock.height()), cell, stock.lo);
+    return {count(stock.width()), count(stock.height()), cell, stock.lo};
 }
 
 void fill_figures(const Way& way, ProgramFigures& figures) {
@@ -90,16 +97,17 @@ void hold_against_design(const ProofTask& task, Proof& proof, const Crew& crew) 
 Proof prove(const ProofTask& task, const Crew& crew) {
     Proof proof;
     const std::size_t count = task.programs.size();
-    proof.surface = cells_for(task);
+    const Cells cells = cells_for(task);
     const bool whole = task.lift <= 0;
     const bool against_design = task.design && whole && count > 0;
 
     crew.say("proof", 0.0);
-    std::vector<Way> ways = read_all(task, proof.surface.cell(), crew);
+    std::vector<Way> ways = read_all(task, cells.side, crew);
 
     crew.say("proof", 0.2);
     std::vector<double> may;
     for (const ProofProgram& program : task.programs) may.push_back(program.most_at_once + height_slack);
+    proof.surface = HeightMap(cells.width, cells.height, cells.side, cells.origin);
     const std::vector<Replay> replays = remove_stock(proof.surface, task.stock, ways, task.allowance, may, crew);
     fill_outside(proof.surface, task.design, task.stock);
 
@@ -132,7 +140,7 @@ Proof prove(const ProofTask& task, const Crew& crew) {
                 fill_figures(ways[n], figures);
         }
     });
-    ways = {};  // the reach needs room
+    ways.clear();  // the reach needs room
     if (against_design) {
         crew.say("proof", 0.9);
         hold_against_design(task, proof, crew);

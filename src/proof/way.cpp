@@ -50,8 +50,8 @@ void take_legs(Way& way) {
         state.running = move.running;
     });
     for (; event < track.events.size(); ++event) track.events[event].before = way.legs.size();
-    track.moves = {};
-    track.arcs = {};
+    track.moves = std::vector<Move>();  // "= {}" would keep the memory
+    track.arcs = std::vector<Arc>();
 }
 
 /// The pass that a line belongs to; null: none.

@@ -181,12 +181,12 @@ Lit light_up(const Relief& relief, const Crew& crew) {
         });
     }
     add_to(lit.sky, from_below);
-    from_below = {};
+    from_below = std::vector<float>();
     std::array<std::vector<float>, 4> turned;
     const std::array<const std::vector<float>*, 4> maps{&relief.heights, &lit.normal_x, &lit.normal_y, &nz};
     in_parallel(crew, 4,
                 [&](int k) { turned[static_cast<std::size_t>(k)] = transposed(*maps[static_cast<std::size_t>(k)], width, height); });
-    nz = {};
+    nz = std::vector<float>();
     const Field lying{height, width, relief.pixel, turned[0].data(), turned[1].data(), turned[2].data(), turned[3].data()};
     std::array<std::vector<float>, 2> from_side;
     in_parallel(crew, 2, [&](int k) {
