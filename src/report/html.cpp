@@ -10,6 +10,7 @@
 
 #include "burin/report/report.hpp"
 #include "drawings.hpp"
+#include "figure_page.hpp"
 #include "html_style.hpp"
 #include "ink.hpp"
 #include "pictures.hpp"
@@ -135,7 +136,9 @@ std::string looks(const JobReport& report, std::string_view preview, const Crew&
     out += image(page::small(read_picture(bytes, "preview.png"), preview_width, crew), 87, "The finished piece as the simulation left it");
     out += fmt::format("<figcaption>The surface that the programs leave on the model, in {}, under a low lamp.{}</figcaption></figure>\n",
                        escaped(material_words(report.material)), report.lift > 0 ? " That is without the lift." : "");
-    if (report.picture) {
+    if (report.figure) {
+        out += page::traced_figure(report, crew);
+    } else if (report.picture) {
         out += "<figure class=\"side\">" + image(page::small(*report.picture, picture_width, crew), 85, "The picture that was given");
         out += fmt::format("<figcaption>The picture: <span class=\"file\">{}</span></figcaption></figure>", escaped(report.picture_name));
     }
@@ -338,7 +341,7 @@ std::string report_html(const JobReport& report, std::string_view preview, const
         escaped(report.name), page::style);
     out += head(report) + looks(report, preview, crew);
     if (!report.cautions.empty()) out += "<section class=\"cautions\"><h2>Cautions</h2>" + list(report.cautions) + "</section>\n";
-    out += set_up(report) + programs(report) + not_reached(report) + proved(report) + assumed(report);
+    out += set_up(report) + programs(report) + not_reached(report) + page::figure_section(report, crew) + proved(report) + assumed(report);
     out +=
         fmt::format("<footer>Written by burin {}. The programs are cut at your own judgement and risk.</footer>\n</main></body></html>\n",
                     escaped(report.version));

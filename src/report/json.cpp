@@ -108,20 +108,52 @@ Json check_json(const Check& check) {
 
 Json proof_json(const JobReport& report) {
     const Proof& proof = report.proof;
-    const bool relief = report.unreached.has_value();
+    const bool surface = report.unreached.has_value() || report.figure.has_value();
+    const auto line = [](const std::optional<double>& mm) { return mm ? figure(*mm) : Json(nullptr); };
     Json j;
     j["holds"] = proof.holds;
-    j["deepest_gouge_mm"] = relief ? figure(proof.deepest_gouge) : Json(nullptr);
-    j["left_standing_mm"] = relief ? figure(proof.left_standing) : Json(nullptr);
-    j["left_standing_rms_mm"] = relief ? figure(proof.left_standing_rms) : Json(nullptr);
-    j["over_line_mm"] = nullptr;  // figures only
-    j["short_of_line_mm"] = nullptr;
+    j["deepest_gouge_mm"] = surface ? figure(proof.deepest_gouge) : Json(nullptr);
+    j["left_standing_mm"] = surface ? figure(proof.left_standing) : Json(nullptr);
+    j["left_standing_rms_mm"] = surface ? figure(proof.left_standing_rms) : Json(nullptr);
+    j["over_line_mm"] = line(proof.over_line_mm);
+    j["short_of_line_mm"] = line(proof.short_of_line_mm);
     j["most_taken_at_once_mm"] = figure(proof.most_at_once);
     j["largest_section"] = figure(proof.largest_section);
     j["rapids_in_stock"] = proof.rapids_in_stock;
     j["inside_travel"] = proof.inside_travel;
     j["checks"] = Json::array();
     for (const auto& check : proof.checks) j["checks"].push_back(check_json(check));
+    return j;
+}
+
+/// What became of a drawing; null for reliefs.
+Json figure_json(const JobReport& report) {
+    if (!report.figure) return nullptr;
+    const FigureReport& f = *report.figure;
+    std::vector<Bit> bits;
+    for (const ReportProgram& program : report.programs) bits.push_back(program.bit);
+    const FigureLosses losses = losses_of(f, bits, {});
+    const auto maybe = [](const std::optional<double>& value) { return value ? figure(*value) : Json(nullptr); };
+    Json j;
+    j["figures"] = f.drawn.figures().size();
+    j["area_mm2"] = figure(f.drawn.area());
+    j["dropped"] = f.dropped.figures().size();
+    j["dropped_mm2"] = figure(f.dropped.area());
+    j["lost_mm2"] = figure(losses.area);
+    j["too_narrow"] = Json::array();
+    for (const ThinPlace& place : losses.thin) {
+        Json p;
+        p["x"] = figure(place.at.x), p["y"] = figure(place.at.y);
+        p["width_mm"] = figure(place.width);
+        p["area_mm2"] = figure(place.area);
+        p["whole"] = place.whole;
+        j["too_narrow"].push_back(std::move(p));
+    }
+    j["rounded_corners"] = losses.corners;
+    j["bit_needs_mm"] = figure(losses.entering);
+    j["width_lost_mm"] = bits.empty() ? Json(nullptr) : maybe(width_lost(bits.back(), 0.1));
+    const auto contrast = bits.empty() ? std::nullopt : groove_contrast(f.design, bits.back(), report.material);
+    j["groove_darker"] = contrast ? figure(contrast->darker()) : Json(nullptr);
     return j;
 }
 
@@ -145,6 +177,7 @@ std::string report_json(const JobReport& report) {
     for (std::size_t k = 0; k < report.programs.size(); ++k)
         j["programs"].push_back(program_json(report.programs[k], k < report.proof.programs.size() ? &report.proof.programs[k] : nullptr));
     j["proof"] = proof_json(report);
+    j["figure"] = figure_json(report);
     j["assumed"] = report.assumed;
     j["idle_bits"] = report.idle_bits;
     j["warnings"] = report.warnings;

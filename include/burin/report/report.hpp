@@ -1,5 +1,6 @@
 #pragma once
 /// What the person gets to read and look at: HTML, JSON, PNG, SVG. Values in, text or bytes out; no files.
+#include <array>
 #include <optional>
 #include <span>
 #include <string>
@@ -11,6 +12,7 @@
 #include "burin/motion/track.hpp"
 #include "burin/picture/picture.hpp"
 #include "burin/proof/proof.hpp"
+#include "burin/report/figure_report.hpp"
 #include "burin/workshop/bit.hpp"
 #include "burin/workshop/feeds.hpp"
 #include "burin/workshop/machine.hpp"
@@ -61,6 +63,7 @@ struct JobReport {
     std::vector<std::string> idle_bits;  ///< bits that found nothing to do, a sentence each
     Proof proof;                         ///< for the page and report.json only its figures and checks
     std::optional<Unreached> unreached;  ///< reliefs
+    std::optional<FigureReport> figure;  ///< drawings
     double time_s = 0;
     TouchSpot touch;
     double flatness_mm = 0;             ///< how flat the stock must be for this depth
@@ -71,7 +74,9 @@ struct JobReport {
 
 /// The cut surface, lit and coloured as the material, on a bench: PNG bytes, 1200 to 1400 px wide whatever the surface's
 /// cells (at most 2400 high), pHYs to scale. Cost: some 0.25 s of one core. Throws Error (refused) if there is no surface.
-[[nodiscard]] std::string preview_png(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew);
+/// `fill`: sRGB 0 … 1 in which everything deeper than 0.05 mm is filled or painted.
+[[nodiscard]] std::string preview_png(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew,
+                                      const std::optional<std::array<double, 3>>& fill = std::nullopt);
 /// The surface as a 16-bit map; text chunks say what 0 and 65535 are in mm, the cell and the place. Throws Error (refused)
 /// if there is no surface.
 [[nodiscard]] std::string surface_png(const HeightMap& surface);

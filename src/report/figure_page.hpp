@@ -1,0 +1,14 @@
+#pragma once
+/// What the page says of a drawing that became a figure.
+#include <string>
+
+#include "burin/report/report.hpp"
+
+namespace burin::page {
+
+/// The traced lines over the picture: a <figure>, beside the preview.
+[[nodiscard]] std::string traced_figure(const JobReport& report, const Crew& crew);
+/// The section on what was traced and lost, and how grooves will look. Empty without a figure.
+[[nodiscard]] std::string figure_section(const JobReport& report, const Crew& crew);
+
+}  // namespace burin::page
