@@ -4,66 +4,16 @@
 /// with whole numbers. Rounding a crossing to the lattice moves the lines by up to half a step, so that the caller repeats until
 /// nothing crosses (snap rounding, Hobby 1999). Cost: n for segments of like lengths, n √n for long ones.
 #include <algorithm>
-#include <cmath>
-#include <numeric>
 
-#include "lattice.hpp"
+#include "squares.hpp"
 
 namespace burin {
 namespace {
-
-struct Segment {
-    LatticePoint a, b;
-    [[nodiscard]] std::int64_t left() const { return std::min(a.x, b.x); }
-    [[nodiscard]] std::int64_t right() const { return std::max(a.x, b.x); }
-    [[nodiscard]] std::int64_t low() const { return std::min(a.y, b.y); }
-    [[nodiscard]] std::int64_t high() const { return std::max(a.y, b.y); }
-};
 
 struct Corner {
     std::uint32_t segment;
     LatticePoint at;
 };
-
-/// For every square the segments that may enter it: those of square k are entries[first[k]] … entries[first[k + 1] − 1].
-struct Squares {
-    std::vector<std::uint32_t> first, entries;
-};
-
-Squares sorted_into_squares(const std::vector<Segment>& segments) {
-    LatticePoint lo = segments.front().a, hi = lo;
-    for (const Segment& s : segments) {
-        lo = {std::min(lo.x, s.left()), std::min(lo.y, s.low())};
-        hi = {std::max(hi.x, s.right()), std::max(hi.y, s.high())};
-    }
-    const auto side =
-        std::clamp(static_cast<std::int64_t>(std::sqrt(static_cast<double>(segments.size()))), std::int64_t{1}, std::int64_t{2048});
-    const std::int64_t wide_by = (hi.x - lo.x) / side + 1, high_by = (hi.y - lo.y) / side + 1;
-    const auto visit = [&](const Segment& s, const auto& use) {
-        const std::int64_t c0 = (s.left() - lo.x) / wide_by, c1 = (s.right() - lo.x) / wide_by;
-        std::int64_t r0 = (s.low() - lo.y) / high_by, r1 = (s.high() - lo.y) / high_by;
-        const bool slanted = c0 != c1 && r0 != r1;
-        const double slope = slanted ? static_cast<double>(s.b.y - s.a.y) / static_cast<double>(s.b.x - s.a.x) : 0;
-        for (std::int64_t c = c0; c <= c1; ++c) {
-            if (slanted) {  // rows that the segment passes within this column, a step more on both sides for the rounding
-                const auto from = static_cast<double>(std::max(s.left(), lo.x + c * wide_by) - s.a.x);
-                const auto to = static_cast<double>(std::min(s.right(), lo.x + (c + 1) * wide_by) - s.a.x);
-                const auto y0 = static_cast<double>(s.a.y - lo.y) + from * slope, y1 = static_cast<double>(s.a.y - lo.y) + to * slope;
-                r0 = std::clamp(static_cast<std::int64_t>(std::min(y0, y1) - 2) / high_by, std::int64_t{0}, side - 1);
-                r1 = std::clamp(static_cast<std::int64_t>(std::max(y0, y1) + 2) / high_by, std::int64_t{0}, side - 1);
-            }
-            for (std::int64_t r = r0; r <= r1; ++r) use(static_cast<std::size_t>(r * side + c));
-        }
-    };
-    Squares squares;
-    squares.first.assign(static_cast<std::size_t>(side * side) + 1, 0);
-    for (const Segment& s : segments) visit(s, [&](std::size_t k) { ++squares.first[k + 1]; });
-    std::partial_sum(squares.first.begin(), squares.first.end(), squares.first.begin());
-    squares.entries.resize(squares.first.back());
-    std::vector<std::uint32_t> next(squares.first.begin(), squares.first.end() - 1);
-    for (std::uint32_t s = 0; s < segments.size(); ++s) visit(segments[s], [&](std::size_t k) { squares.entries[next[k]++] = s; });
-    return squares;
-}
 
 std::int64_t rounded_quotient(wide a, wide b) {
     if (b < 0) a = -a, b = -b;
@@ -71,20 +21,20 @@ std::int64_t rounded_quotient(wide a, wide b) {
     return static_cast<std::int64_t>(a >= 0 ? (a + half) / b : -((-a + half) / b));
 }
 
-LatticePoint crossing(const Segment& s, const Segment& t) {
+LatticePoint crossing(const LatticeSegment& s, const LatticeSegment& t) {
     const LatticePoint d = s.b - s.a, e = t.b - t.a;
     const wide above = cross(t.a - s.a, e), below = cross(d, e);
     return {s.a.x + rounded_quotient(above * d.x, below), s.a.y + rounded_quotient(above * d.y, below)};
 }
 
 /// p, known to lie on the line of s, lies between its ends.
-bool between(const Segment& s, const LatticePoint& p) {
+bool between(const LatticeSegment& s, const LatticePoint& p) {
     return p != s.a && p != s.b && p.x >= s.left() && p.x <= s.right() && p.y >= s.low() && p.y <= s.high();
 }
 
 /// Notes the corners that segments i and j need because of each other; false where they cross or lie on each other.
-bool compare(const std::vector<Segment>& segments, std::uint32_t i, std::uint32_t j, std::vector<Corner>& corners) {
-    const Segment &s = segments[i], &t = segments[j];
+bool compare(const std::vector<LatticeSegment>& segments, std::uint32_t i, std::uint32_t j, std::vector<Corner>& corners) {
+    const LatticeSegment &s = segments[i], &t = segments[j];
     if (s.right() < t.left() || t.right() < s.left() || s.high() < t.low() || t.high() < s.low()) return true;
     const int ta = turn(s.a, s.b, t.a), tb = turn(s.a, s.b, t.b);
     if (ta * tb > 0) return true;
@@ -115,9 +65,9 @@ void drop_repeated(LatticeLoops& loops) {
 }
 
 /// Puts the corners in between, in order along their segments.
-void insert_corners(LatticeLoops& loops, const std::vector<Segment>& segments, std::vector<Corner> corners) {
+void insert_corners(LatticeLoops& loops, const std::vector<LatticeSegment>& segments, std::vector<Corner> corners) {
     const auto along = [&](const Corner& c) {
-        const Segment& s = segments[c.segment];
+        const LatticeSegment& s = segments[c.segment];
         const LatticePoint d = s.b - s.a, e = c.at - s.a;
         return static_cast<wide>(d.x) * e.x + static_cast<wide>(d.y) * e.y;
     };
@@ -143,7 +93,7 @@ void insert_corners(LatticeLoops& loops, const std::vector<Segment>& segments, s
 
 bool free_of_crossings(LatticeLoops& loops) {
     drop_repeated(loops);
-    std::vector<Segment> segments;
+    std::vector<LatticeSegment> segments;
     for (const LatticeLoop& loop : loops)
         for (std::size_t k = 0; k < loop.size(); ++k) segments.push_back({loop[k], loop[k + 1 == loop.size() ? 0 : k + 1]});
     if (segments.empty()) return true;

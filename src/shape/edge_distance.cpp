@@ -11,6 +11,7 @@
 #include <limits>
 
 #include "burin/base/error.hpp"
+#include "lattice.hpp"
 
 namespace burin {
 namespace {
@@ -164,16 +165,26 @@ Grid<float> edge_distance(const Region& region, const Grid<float>& cells, double
     return out;
 }
 
+Point nearest_on(const Point& a, const Point& b, const Point& p) {
+    const double dx = b.x - a.x, dy = b.y - a.y;
+    const double t = std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy), 0.0, 1.0);
+    return {a.x + t * dx, a.y + t * dy};
+}
+
 Point nearest_on_edge(const Region& region, Point p) {
     if (region.empty()) throw Error(Fault::refused, "There is no line to be near to: the figure is empty.");
     Point best;
     double least = std::numeric_limits<double>::infinity();
-    for (const Segment& s : segments_of(region)) {
-        if (const double d = squared_distance(s, p.x, p.y); d < least) {
-            least = d;
-            const double t = std::clamp(((p.x - s.a.x) * s.d.x + (p.y - s.a.y) * s.d.y) * s.per_length, 0.0, 1.0);
-            best = {s.a.x + t * s.d.x, s.a.y + t * s.d.y};
+    const auto ask = [&](const Loop& loop) {
+        for (std::size_t k = 0, before = loop.size() - 1; k < loop.size(); before = k++) {
+            const Point q = nearest_on(loop[before], loop[k], p);
+            const double d = (q.x - p.x) * (q.x - p.x) + (q.y - p.y) * (q.y - p.y);
+            if (d < least) least = d, best = q;
         }
+    };
+    for (const Figure& figure : region.figures()) {
+        ask(figure.outer);
+        for (const Loop& hole : figure.holes) ask(hole);
     }
     return best;
 }

@@ -63,6 +63,9 @@ enum class Clip { unite, intersect, subtract };
 /// Connected figures from loops that are free of crossings, material to the left of every segment.
 [[nodiscard]] std::vector<Figure> figures_of(const LatticeLoops& loops);
 
+/// The point nearest to p of the segment from a to b, which are not the same.
+[[nodiscard]] Point nearest_on(const Point& a, const Point& b, const Point& p);
+
 /// Into the region's private parts, for those who have figures known to be valid.
 struct RegionMaker {
     [[nodiscard]] static Region from_figures(std::vector<Figure> figures) {
