@@ -96,6 +96,20 @@ void over_cuts(const Way& way, std::size_t first, std::size_t last, const See& s
 /// The part of a piece that runs below a height; false: there is none.
 bool clip_below(Point3& a, Point3& b, double z);
 
+/// Calls see(a, b, half width at a, at b) for parts of a piece over which the bit's half width at the stock top changes evenly, to a
+/// thousandth of a millimetre: a ball's does not.
+template <class See>
+void over_even_widths(const Bit& bit, const Point3& a, const Point3& b, const See& see, int depth = 0) {
+    const Point3 m{(a.x + b.x) / 2, (a.y + b.y) / 2, (a.z + b.z) / 2};
+    const double ea = half_width(bit, a.z), eb = half_width(bit, b.z);
+    if (depth < 10 && std::fabs(half_width(bit, m.z) - (ea + eb) / 2) > 0.001) {
+        over_even_widths(bit, a, m, see, depth + 1);
+        over_even_widths(bit, m, b, see, depth + 1);
+    } else {
+        see(a, b, ea, eb);
+    }
+}
+
 /// Points along the lines of a region, some hundredths of a millimetre apart.
 [[nodiscard]] std::vector<Point> points_along(const std::vector<Loop>& loops);
 

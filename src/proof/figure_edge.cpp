@@ -30,9 +30,10 @@ FloorWay floor_way(const FigureCase& c, double below) {
         const Bit& bit = c.ways[w].asked->bit;
         over_cuts(c.ways[w], 0, c.ways[w].kinds.size(), [&](std::uint32_t piece, Point3 a, Point3 b) {
             if (!clip_below(a, b, below)) return;
-            const double ea = half_width(bit, a.z), eb = half_width(bit, b.z);
-            floor.widest = std::max({floor.widest, ea, eb});
-            segments.push_back({flat(a), flat(b), ea, eb, static_cast<std::uint32_t>(floor.pieces.size())});
+            over_even_widths(bit, a, b, [&](const Point3& p, const Point3& q, double ep, double eq) {
+                floor.widest = std::max({floor.widest, ep, eq});
+                segments.push_back({flat(p), flat(q), ep, eq, static_cast<std::uint32_t>(floor.pieces.size())});
+            });
             floor.pieces.push_back({w, piece, static_cast<float>(std::min(a.z, b.z)), {}});
         });
     }

@@ -141,13 +141,13 @@ void look_up_and_down(const FigureCase& c, const std::vector<std::pair<Point3, P
 /// Lines with the bit's half width along them, and points along them.
 struct Lines {
     std::vector<Segment> segments;
-    std::vector<Culprit> pieces;  ///< by tag; of ways only
     double widest = 0, length = 0;
-    void add(const Point3& a, const Point3& b, const Bit& bit) {
-        const double ea = half_width(bit, a.z), eb = half_width(bit, b.z);
-        widest = std::max({widest, ea, eb});
-        length += distance(flat(a), flat(b));
-        segments.push_back({flat(a), flat(b), ea, eb, static_cast<std::uint32_t>(segments.size())});
+    void add(const Point3& a, const Point3& b, const Bit& bit, std::uint32_t tag) {
+        over_even_widths(bit, a, b, [&](const Point3& p, const Point3& q, double ep, double eq) {
+            widest = std::max({widest, ep, eq});
+            length += distance(flat(p), flat(q));
+            segments.push_back({flat(p), flat(q), ep, eq, tag});
+        });
     }
 };
 
@@ -191,32 +191,37 @@ std::vector<Apart> beyond(const FigureCase& c, const std::vector<Segment>& asked
 }
 
 void look_sideways(const FigureCase& c, const std::vector<std::pair<Point3, Point3>>& pieces, FigureSeen& seen) {
-    Lines wanted, cut;
+    // What is asked begins a little below the top: there a ball's width changes fast, and a hair of depth would count as much.
+    Lines wanted, cut, wanted_below, cut_below;
     const Bit& bit = c.task.programs.back().bit;
-    for (const auto& [a, b] : pieces) wanted.add(a, b, bit);
+    std::uint32_t tag = 0;
+    for (auto [a, b] : pieces) {
+        wanted.add(a, b, bit, tag);
+        if (clip_below(a, b, -depth_slack)) wanted_below.add(a, b, bit, tag);
+        ++tag;
+    }
+    std::vector<Culprit> cuts;  // by tag
     for (std::size_t w = 0; w < c.ways.size(); ++w) {
         const Way& way = c.ways[w];
-        for (std::size_t leg = 0; leg < way.kinds.size(); ++leg) {
-            if (way.kinds[leg] != LegKind::cut && way.kinds[leg] != LegKind::vertical) continue;
-            for (std::uint32_t n = 0; n < way.first_piece[leg + 1] - way.first_piece[leg]; ++n) {
-                const Point3 a = way.start_of(leg, n), b = way.end_of(leg, n);
-                if (std::min(a.z, b.z) >= -depth_slack) continue;
-                cut.add(a, b, way.asked->bit);
-                cut.pieces.push_back({w, way.first_piece[leg] + n, static_cast<float>(std::min(a.z, b.z)), flat(a)});
-            }
-        }
+        over_cuts(way, 0, way.kinds.size(), [&](std::uint32_t piece, Point3 a, Point3 b) {
+            if (std::min(a.z, b.z) >= 0) return;
+            const auto number = static_cast<std::uint32_t>(cuts.size());
+            cuts.push_back({w, piece, static_cast<float>(std::min(a.z, b.z)), flat(a)});
+            cut.add(a, b, way.asked->bit, number);
+            if (clip_below(a, b, -depth_slack)) cut_below.add(a, b, way.asked->bit, number);
+        });
     }
-    const std::vector<Segment> lines = wanted.segments, ways = cut.segments;
-    const SegmentIndex by_line(wanted.segments, 0.5), by_way(cut.segments, 0.5);
-    for (const Apart& part : beyond(c, ways, cut.length, by_line, wanted.widest)) {
+    const double widest_line = wanted.widest, widest_cut = cut.widest;
+    const SegmentIndex by_line(std::move(wanted.segments), 0.5), by_way(std::move(cut.segments), 0.5);
+    for (const Apart& part : beyond(c, cut_below.segments, cut_below.length, by_line, widest_line)) {
         if (part.peak.value > seen.over.value) seen.over.value = part.peak.value, seen.over.place = part.peak.place;
-        if (part.first && !seen.over.by) seen.over.by = cut.pieces[*part.first];
+        if (part.first && !seen.over.by) seen.over.by = cuts[*part.first];
     }
-    for (const Apart& part : beyond(c, lines, wanted.length, by_way, cut.widest))
+    for (const Apart& part : beyond(c, wanted_below.segments, wanted_below.length, by_way, widest_cut))
         if (part.peak.value > seen.short_of.value) {
             seen.short_of.value = part.peak.value, seen.short_of.place = part.peak.place;
             seen.short_of.by.reset();
-            if (!cut.pieces.empty() && part.peak.value < missed) seen.short_of.by = cut.pieces[part.nearest];
+            if (!cuts.empty() && part.peak.value < missed) seen.short_of.by = cuts[part.nearest];
         }
     seen.over.broken = seen.over.value > line_slack;
     seen.short_of.broken = seen.short_of.value > line_slack;

@@ -319,6 +319,24 @@ TEST_CASE("Grooves are what the bit leaves that follows them") {
     }
 }
 
+TEST_CASE("A ball's groove that comes up to the top is judged by its width however the way is cut into moves") {
+    // Half the width of a ball of radius r at depth h is √(2rh − h²): uneven along a slope.
+    FigureJob job;
+    job.bit = Bit::parse("ball:1.0");
+    job.figure.grooves = {{{{5, 6, 0}, {15, 6, -0.5}, {25, 6, 0}}, false}};
+    job.figure.floor = -0.5;
+    job.start(5, 6, 0);
+    for (int k = 1; k <= 400; ++k) job.to(5 + 0.05 * k, 6, -0.5 + std::fabs(k - 200) * 0.0025);
+    job.text.end();
+    const Proof proof = job.prove_it();
+    kept(proof);
+    CHECK(*proof.over_line_mm < 0.004);
+    CHECK(*proof.short_of_line_mm < 0.004);
+    const Proof moved = job.prove_text(shifted(job.text, 0.4));  // along the line: deeper and shallower by 0.02
+    CHECK(*moved.over_line_mm > 0.02);
+    CHECK(moved.deepest_gouge < 0.0201);
+}
+
 TEST_CASE("A figure's program with the spindle off, a rapid through stock or cuts beside it is named") {
     const SquarePocket pocket;
     SECTION("spindle off") {
