@@ -49,7 +49,7 @@ std::string path_of(const Region& region) {
 }
 
 std::string svg_head(const Box& view, std::string_view title) {
-    const double pad = 0.01 * std::max(view.width(), view.height());
+    const double pad = 0.025 * std::max(view.width(), view.height());
     return fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{} {} {} {}\" role=\"img\"><title>{}</title>",
                        number(100 * (view.lo.x - pad), 0), number(100 * (-view.hi.y - pad), 0), number(100 * (view.width() + 2 * pad), 0),
                        number(100 * (view.height() + 2 * pad), 0), title);

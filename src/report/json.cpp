@@ -4,8 +4,10 @@
 // person would read them. JSON: RFC 8259; text that is not UTF-8 is mended with U+FFFD, numbers that are not finite
 // become null. Cost: nothing beside the job.
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <span>
 
 #include "burin/report/report.hpp"
 
@@ -141,7 +143,9 @@ Json figure_json(const JobReport& report) {
     j["dropped_mm2"] = figure(f.dropped.area());
     j["lost_mm2"] = figure(losses.area);
     j["too_narrow"] = Json::array();
-    for (const ThinPlace& place : losses.thin) {
+    j["too_narrow_count"] = losses.thin.size();
+    constexpr std::size_t most_places = 200;
+    for (const ThinPlace& place : std::span(losses.thin).first(std::min(most_places, losses.thin.size()))) {
         Json p;
         p["x"] = figure(place.at.x), p["y"] = figure(place.at.y);
         p["width_mm"] = figure(place.width);
