@@ -1,0 +1,211 @@
+// Contour-parallel and raster clearing of figures.
+//
+// Rings: the region is shrunk step by step (erosion by a disc). From any place between two rings the way straight to the edge
+// meets the outer one within a step: so, with a step below the bit's radius, no island is left between the corners of
+// successive rings, however sharp. They are cut from the inside out, a ring after all that lie in it.
+// Rows: where the edge is at least 0.45 steps away; what is nearer is within reach of the loop along the edge, which comes last.
+// The bit stays down wherever the straight way to the next line lies inside the region.
+// Cost: an offset for each ring; the length of the ways.
+#include "figure_clear.hpp"
+
+#include <cmath>
+#include <memory>
+#include <optional>
+
+#include "figure_order.hpp"
+
+namespace burin {
+namespace {
+
+constexpr double link_in_diameters = 8;
+
+using SharedRail = std::shared_ptr<const Rail>;
+
+struct Way {
+    SharedRail rail;
+    bool closed = true;
+    SharedRail down;  ///< the closed line on which the bit goes down to get here
+};
+
+/// The region's rings from the inside out: of each figure what lies within it first, then its own loops.
+class Rings {
+public:
+    Rings(double step, double enough, const ClearOrder& order, const Crew& crew)
+        : step_(step), enough_(enough), order_(order), crew_(crew) {}
+
+    /// `round`: the innermost line round this figure on which a ramp finds room.
+    void add(const Figure& figure, SharedRail round) {
+        crew_.check();
+        const SharedRail outer = rail_of(figure.outer);
+        if (!round || outer->length() >= enough_) round = outer;
+        std::vector<Loop> loops{figure.outer};
+        loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
+        if (step_ > 0) {
+            const Region inner = simplified(offset_by(Region(loops), -step_, order_.tolerance), order_.tolerance);
+            for (const Figure& child : inner.figures()) add(child, round);
+        }
+        for (const Loop& hole : figure.holes) ways_.push_back({rail_of(hole), true, round});
+        ways_.push_back({outer, true, round});
+    }
+    std::vector<Way> take() { return std::move(ways_); }
+
+private:
+    [[nodiscard]] SharedRail rail_of(Loop loop) const {
+        if (order_.conventional) std::reverse(loop.begin(), loop.end());
+        return std::make_shared<const Rail>(at_height(loop, 0), true);
+    }
+    double step_, enough_;
+    const ClearOrder& order_;
+    const Crew& crew_;
+    std::vector<Way> ways_;
+};
+
+/// Rows of a region, joined to zigzags where the way between is clear.
+std::vector<Polyline> rows_of(const Region& region, const LineIndex& edge, double step) {
+    struct Row {
+        double y, from, to;
+        bool joined = false;
+    };
+    std::vector<Row> rows;
+    const Box box = region.bounds();
+    const int count = std::max(1, static_cast<int>(std::ceil(box.height() / step)));
+    std::vector<std::vector<double>> crossings(static_cast<std::size_t>(count));
+    const double first = box.centre().y - (count - 1) * step / 2;
+    for (const Loop& loop : region.loops())
+        for (std::size_t k = 0, n = loop.size() - 1; k < loop.size(); n = k++) {
+            const Point &a = loop[n], &b = loop[k];
+            const double lo = std::min(a.y, b.y), hi = std::max(a.y, b.y);
+            for (int j = std::max(0, static_cast<int>(std::ceil((lo - first) / step))); j < count && first + j * step < hi; ++j) {
+                const double y = first + j * step;
+                if (y >= lo) crossings[static_cast<std::size_t>(j)].push_back(a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y));
+            }
+        }
+    std::vector<std::size_t> first_of_row;
+    for (int j = 0; j < count; ++j) {
+        auto& xs = crossings[static_cast<std::size_t>(j)];
+        std::sort(xs.begin(), xs.end());
+        first_of_row.push_back(rows.size());
+        for (std::size_t k = 1; k < xs.size(); k += 2) rows.push_back({first + j * step, xs[k - 1], xs[k]});
+    }
+    first_of_row.push_back(rows.size());
+    std::vector<Polyline> chains;
+    for (std::size_t j = 0; j + 1 < first_of_row.size(); ++j)
+        for (std::size_t k = first_of_row[j]; k < first_of_row[j + 1]; ++k) {
+            if (rows[k].joined) continue;
+            Polyline chain;
+            bool rightwards = true;
+            std::size_t at = k, row = j;
+            for (bool on = true; on;) {
+                rows[at].joined = true;
+                chain.points.push_back({rightwards ? rows[at].from : rows[at].to, rows[at].y});
+                chain.points.push_back({rightwards ? rows[at].to : rows[at].from, rows[at].y});
+                on = false;
+                if (++row + 1 >= first_of_row.size()) break;
+                for (std::size_t n = first_of_row[row]; n < first_of_row[row + 1] && !on; ++n) {
+                    if (rows[n].joined || rows[n].from > rows[at].to || rows[n].to < rows[at].from) continue;
+                    if (edge.crossed(chain.points.back(), {rightwards ? rows[n].to : rows[n].from, rows[n].y})) continue;
+                    at = n, on = true;
+                }
+                rightwards = !rightwards;
+            }
+            chains.push_back(std::move(chain));
+        }
+    return chains;
+}
+
+/// One figure of the region, level by level.
+class Clearing {
+public:
+    Clearing(Pen& pen, const Figure& figure, const ClearOrder& order, const Crew& crew) : pen_(pen), order_(order) {
+        std::vector<Loop> loops{figure.outer};
+        loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
+        edge_.emplace(lines_of(loops));
+        if (order.raster) {
+            const Region inner = offset_by(Region(loops), -0.45 * order.stepover, order.tolerance);
+            for (const Polyline& chain : rows_of(inner, *edge_, order.stepover))
+                ways_.push_back({std::make_shared<const Rail>(at_height(chain.points, 0), false), false, {}});
+        }
+        Rings rings(order.raster ? 0 : order.stepover, 1.5 * order.rules.diameter, order, crew);
+        rings.add(figure, {});
+        for (Way& way : rings.take()) ways_.push_back(std::move(way));
+    }
+    std::size_t level(double above, double z) {
+        std::size_t left_out = 0;
+        for (const Way& way : ways_)
+            if (!(way.closed ? cut_loop(way, above, z) : cut_rows(*way.rail, above, z))) ++left_out;
+        return left_out;
+    }
+
+private:
+    [[nodiscard]] bool clear(const Point& p) const {
+        return distance(flat(pen_.at()), p) <= link_in_diameters * order_.rules.diameter && !edge_->crossed(flat(pen_.at()), p);
+    }
+    bool cut_rows(const Rail& rail, double above, double z) {
+        const Point3 a = rail.at(0), b = rail.at(rail.length());
+        const bool turned = distance(flat(pen_.at()), flat(b)) < distance(flat(pen_.at()), flat(a));
+        const Point start = turned ? flat(b) : flat(a);
+        if (down_at(z) && clear(start)) {
+            pen_.cut({start.x, start.y, z});
+            rail.walk(turned ? rail.length() : 0, turned ? 0 : rail.length(), [&](const Point3& p, double) { pen_.cut({p.x, p.y, z}); });
+            return true;
+        }
+        TipLine line;
+        for (const Point3& p : rail.points()) line.tip.push_back({p.x, p.y, z});
+        return cut_level(pen_, line, above, z, order_.rules);
+    }
+    bool cut_loop(const Way& way, double above, double z) {
+        const CutRules& rules = order_.rules;
+        const Rail &rail = *way.rail, &down = *way.down;
+        const Point start = flat(rail.at(rail.nearest(flat(pen_.at())).s));
+        if (down_at(z) && clear(start)) {
+            pen_.cut({start.x, start.y, z});
+            cut_round(pen_, rail, above, z, rules);
+            return true;
+        }
+        if (!rules.plunges && too_short_to_ramp(down.length(), above - z, rules)) return false;
+        const Rail::Foot foot = down.nearest(&down == &rail ? flat(pen_.at()) : flat(rail.at(0)));
+        pen_.approach(flat(down.at(foot.s)), above + rules.clearance);
+        if (&down != &rail) {
+            ramp_round(pen_, down, foot.s, above, z, rules);
+            const Point to = flat(rail.at(rail.nearest(flat(pen_.at())).s));
+            if (edge_->crossed(flat(pen_.at()), to))
+                pen_.approach(to, above + rules.clearance);
+            else
+                pen_.cut({to.x, to.y, z});
+        }
+        cut_round(pen_, rail, above, z, rules);
+        return true;
+    }
+    [[nodiscard]] bool down_at(double z) const { return pen_.started() && std::abs(pen_.at().z - z) < 1e-6; }
+
+    Pen& pen_;
+    const ClearOrder& order_;
+    std::optional<LineIndex> edge_;
+    std::vector<Way> ways_;
+};
+
+}  // namespace
+
+double clearing_step(const Bit& bit, double scallop) { return std::min(0.9 * bit.radius(), std::max(0.45 * bit.width_at(scallop), 0.01)); }
+
+std::size_t clear_region(Pen& pen, const Region& tips, const std::vector<double>& levels, const ClearOrder& order, const Crew& crew) {
+    std::vector<std::vector<Point>> outers;
+    std::vector<Stop> stops;
+    for (const Figure& figure : tips.figures()) {
+        outers.push_back(figure.outer);
+        stops.push_back({figure.outer.front(), figure.outer.front()});
+    }
+    std::size_t left_out = 0;
+    for (const Turn& turn : inner_first(outers, stops, flat(pen.at()), crew)) {
+        Clearing clearing(pen, tips.figures()[turn.stop], order, crew);
+        double above = 0;
+        for (const double z : levels) {
+            crew.check();
+            left_out += clearing.level(above, z);
+            above = z;
+        }
+    }
+    return left_out;
+}
+
+}  // namespace burin

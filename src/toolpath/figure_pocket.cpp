@@ -1,0 +1,139 @@
+// Pockets: figures or their ground lowered to a flat floor.
+//
+// Each bit, the largest first, clears what it can get at and what no bit before it could: bit k with radius r may put its tip where
+// the figure shrunk by r lets it (erosion), and covers the figure's opening (Serra 1982); what that leaves is the next one's. Beside
+// the walls an allowance stays until the floor is reached, and is taken by a last pass along the wall.
+// Cost: an offset for each ring of the clearing, and the length of the ways.
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "burin/base/error.hpp"
+#include "burin/toolpath/figures.hpp"
+#include "figure_arcs.hpp"
+#include "figure_clear.hpp"
+#include "figure_follow.hpp"
+#include "figure_order.hpp"
+#include "figure_walls.hpp"
+
+namespace burin {
+namespace {
+
+constexpr double floor_scallop = 0.012;  // mm between the lines of bits that are not flat
+constexpr double sliver = 0.004;         // mm: what is thinner is not left over for the next bit
+
+Region alone(const Figure& figure) {
+    std::vector<Loop> loops{figure.outer};
+    loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
+    return Region(loops);
+}
+
+class Pocket {
+public:
+    Pocket(const FigureDesign& design, const FigureOrder& order, const ReliefBit& bit, const Crew& crew)
+        : crew_(crew), pen_(bit.feed, bit.plunge, order.safe_height) {
+        walls_.rules = cut_rules(bit, order.take);
+        walls_.floor = design.floor;
+        walls_.allowance = order.allowance;
+        walls_.left = wall_allowance(order.allowance, 2 * half_at(bit.bit, design.floor));
+        walls_.tolerance = order.tolerance;
+        clear_.rules = walls_.rules;
+        clear_.stepover = clearing_step(bit.bit, floor_scallop);
+        clear_.conventional = order.conventional;
+        clear_.raster = order.raster;
+    }
+    /// All places of the tip in `tips`, figure by figure. Returns the ways left out for want of room for a ramp.
+    std::size_t cut(const Region& tips) {
+        std::vector<std::vector<Point>> outers;
+        std::vector<Stop> stops;
+        for (const Figure& figure : tips.figures()) {
+            outers.push_back(figure.outer);
+            stops.push_back({figure.outer.front(), figure.outer.front(), entries_of(figure.outer)});
+        }
+        const std::vector<Turn> turns = inner_first(outers, stops, flat(pen_.at()), crew_);
+        detailed_ = turns.size() <= 100;
+        if (!detailed_) pen_.pass("pockets", walls_.floor);
+        std::size_t left_out = 0;
+        for (const Turn& turn : turns) {
+            crew_.check();
+            left_out += piece(alone(tips.figures()[turn.stop]));
+        }
+        return left_out;
+    }
+    Pen& pen() { return pen_; }
+
+private:
+    std::size_t piece(const Region& tips) {
+        const Region inner = offset_by(tips, -walls_.left, 0.002);
+        const LineIndex rough(lines_of(inner.loops()));
+        std::size_t left_out = 0;
+        if (!inner.empty()) {
+            if (detailed_) pen_.pass("floor", walls_.floor);
+            left_out = clear_region(pen_, inner, levels_to(walls_.floor, walls_.rules.step), clear_, crew_);
+        }
+        if (detailed_) pen_.pass("walls", walls_.floor);
+        std::vector<Polyline> lines = lines_of(tips.loops());
+        if (clear_.conventional)
+            for (Polyline& line : lines) std::reverse(line.points.begin(), line.points.end());
+        // Nearest first: they lie round one floor.
+        std::vector<Wall> walls = plan_walls(lines, rough, walls_);
+        while (!walls.empty()) {
+            std::size_t best = 0;
+            double least = 1e300;
+            for (std::size_t k = 0; k < walls.size(); ++k)
+                for (const Point& p : walls[k].points)
+                    if (const double d = distance(flat(pen_.at()), p); d < least) least = d, best = k;
+            cut_wall(pen_, walls[best], rough, walls_);
+            walls.erase(walls.begin() + static_cast<std::ptrdiff_t>(best));
+        }
+        return left_out;
+    }
+
+    const Crew& crew_;
+    Pen pen_;
+    WallOrder walls_;
+    ClearOrder clear_;
+    bool detailed_ = true;
+};
+
+}  // namespace
+
+FigurePlan plan_pocket(const FigureDesign& design, const FigureOrder& order, const Crew& crew) {
+    if (design.may.empty() || !(design.floor < 0))
+        throw Error(Fault::refused,
+                    "There is nothing to lower: the figure is empty. Check the drawing, its threshold, --invert and --part.");
+    FigurePlan plan;
+    Region rest = design.may;
+    for (std::size_t k = 0; k < order.bits.size() && !rest.empty(); ++k) {
+        const ReliefBit& bit = order.bits[k];
+        const bool last = k + 1 == order.bits.size();
+        if (last || bit.bit.spec().cutting_length >= -design.floor) check_depth(bit.bit, -design.floor);
+        if (bit.bit.spec().cutting_length < -design.floor) {
+            plan.notes.push_back(fmt::format("The bit {} is too short for the floor and gets no program.", bit.bit.name()));
+            continue;
+        }
+        crew.say("pocket", static_cast<double>(k) / static_cast<double>(order.bits.size()));
+        const double half = half_at(bit.bit, design.floor);
+        Region tips = offset_by(design.may, -(half - fit), 0.002);
+        if (!plan.paths.empty()) tips = common(tips, offset_by(rest, half + 0.1, 0.01));
+        Pocket pocket(design, order, bit, crew);
+        const std::size_t left_out = pocket.cut(tips);
+        if (left_out > 0)
+            plan.notes.push_back(fmt::format("In {} places the bit {} finds no room to ramp in, and it does not cut at its centre.",
+                                             left_out, bit.bit.name()));
+        if (!pocket.pen().started()) {
+            plan.notes.push_back(fmt::format("The bit {} found nothing to do and gets no program.", bit.bit.name()));
+            continue;
+        }
+        pocket.pen().retract();
+        plan.paths.push_back({k, with_arcs(pocket.pen().take(), order)});
+        rest = opened_by(without(rest, offset_by(tips, half + 0.003, 0.002)), sliver);
+    }
+    if (plan.paths.empty())
+        throw Error(Fault::refused, fmt::format("The bit {} is wider than the figure everywhere. Take a thinner bit or a larger --width.",
+                                                order.bits.back().bit.name()));
+    plan.unreached = opened_by(rest, 0.01);
+    return plan;
+}
+
+}  // namespace burin
