@@ -70,8 +70,9 @@ LatticeLoops clipped_together(Clip clip, const LatticeLoops& a, const LatticeLoo
     lib::Paths result;
     try {
         lib::Clipper clipper;
-        clipper.AddPaths(to_paths(a), lib::ptSubject, true);
-        clipper.AddPaths(to_paths(b), lib::ptClip, true);
+        const bool some_a = clipper.AddPaths(to_paths(a), lib::ptSubject, true);
+        const bool some_b = clipper.AddPaths(to_paths(b), lib::ptClip, true);
+        if (!some_a && !some_b) return {};  // nothing with an area
         if (!clipper.Execute(type_of(clip), result, fill_of(rule), lib::pftPositive)) give_up();
     } catch (const lib::clipperException&) {
         give_up();

@@ -34,9 +34,19 @@ LatticePoint on_lattice(const Point& p) {
     return {static_cast<std::int64_t>(x), static_cast<std::int64_t>(y)};
 }
 
+namespace {
+
+Region within_reach(Region region) {
+    const Box box = region.bounds();
+    (void)on_lattice(box.lo), (void)on_lattice(box.hi);  // throws
+    return region;
+}
+
+}  // namespace
+
 Region RegionMaker::from_loops(LatticeLoops loops, FillRule rule) {
     // What a tracer or a rectangle gives needs no clipping.
-    if (free_of_crossings(loops) && turned_round_material(loops, rule)) return from_figures(figures_of(loops));
+    if (free_of_crossings(loops) && turned_round_material(loops, rule)) return within_reach(from_figures(figures_of(loops)));
     return from_clipped(clipped(Clip::unite, loops, {}, rule));
 }
 
@@ -51,10 +61,7 @@ Region RegionMaker::from_clipped(LatticeLoops loops) {
                         "The figures' lines cross too closely to be told apart. Simplify the drawing, or raise its smoothing.");
         loops = clipped(Clip::unite, loops, {}, FillRule::positive);
     }
-    for (const LatticeLoop& loop : loops)
-        for (const LatticePoint& p : loop)
-            if (std::abs(p.x) > lattice_limit || std::abs(p.y) > lattice_limit) (void)on_lattice(in_mm(p));  // throws
-    return from_figures(figures_of(loops));
+    return within_reach(from_figures(figures_of(loops)));
 }
 
 LatticeLoops RegionMaker::loops(const Region& region) {
@@ -197,6 +204,7 @@ Region offset_by(const Region& a, double d, double tolerance) {
     if (!std::isfinite(d) || !(tolerance > 0))
         throw Error(Fault::usage, "A figure is grown or shrunk by a number of mm, with a tolerance above 0.");
     if (d == 0 || a.empty()) return a;
+    if (const Box box = a.bounds(); - 2 * d > std::min(box.width(), box.height())) return {};
     constexpr auto limit = static_cast<double>(lattice_limit) * 2;
     const double distance = std::clamp(d / Region::lattice, -limit, limit), allowed = tolerance / Region::lattice;
     // A quarter of the tolerance for fewer corners pays many times over.
