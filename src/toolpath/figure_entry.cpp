@@ -84,14 +84,19 @@ private:
     std::vector<Run> runs_;
 };
 
+/// Way without taking anything after which a new level may begin: promise 3 looks at half a diameter of way, or a little more than
+/// the allowance, in overlapping strides.
+double turning_way(const CutRules& rules) { return std::max(rules.diameter, 1.0); }
+
 double slope_at(double h, const CutRules& rules) {
     const double pull = 4 / (std::numbers::pi * rules.diameter * rules.engaged);
     const double room = 1.02 * rules.most / rules.engaged - h;
     return std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 1e-3, rules.ramp);
 }
 
-/// Down to the run's line from where the pen is, there and back; then the whole of it.
-void cut_run(Pen& pen, const Run& run, double above, const CutRules& rules) {
+/// Down to the run's line from where the pen is, there and back; then the whole of it. `turning`: the level before ended here; so that
+/// no half diameter of way takes from both levels, the bit goes back a little before it goes down.
+void cut_run(Pen& pen, const Run& run, double above, bool turning, const CutRules& rules) {
     const Rail rail(run.points, false);
     const double length = rail.length();
     const Point3 start = rail.at(0);
@@ -104,6 +109,11 @@ void cut_run(Pen& pen, const Run& run, double above, const CutRules& rules) {
     }
     double s = 0;
     bool onward = true;
+    if (turning && pen.at().z > start.z + hair) {
+        s = std::min(turning_way(rules), length);
+        const double z = pen.at().z;
+        rail.walk(0, s, [&](const Point3& p, double) { pen.cut({p.x, p.y, std::max(z, p.z)}); });
+    }
     while (pen.at().z > rail.at(s).z + hair) {
         const double step = std::min(piece, onward ? length - s : s);
         if (step < 1e-9) {
@@ -128,7 +138,10 @@ void cut_run(Pen& pen, const Run& run, double above, const CutRules& rules) {
 CutRules cut_rules(const ReliefBit& bit, double take) {
     CutRules rules;
     rules.most = bit.depth_per_pass;
-    rules.step = bit.depth_per_pass * std::clamp(take, 0.1, 1.0);
+    const bool round = bit.bit.round_radius() > 0;
+    // A round tip meets the rounded end of the level before with more than the section of its slot.
+    rules.step = bit.depth_per_pass * std::clamp(take, 0.1, 1.0) * (round ? 0.8 : 1.0);
+    rules.foot = bit.bit.tip_diameter();
     const bool centre = bit.bit.spec().centre_cutting;
     // So that the feed goes down no faster than the plunge; a bit that does not cut at its centre goes down more gently.
     rules.ramp = std::clamp(0.8 * bit.plunge / bit.feed, 0.02, centre ? 0.15 : 0.05);
@@ -267,13 +280,24 @@ bool cut_level(Pen& pen, const TipLine& line, double above, double z, const CutR
             }
             continue;
         }
-        if (here)
+        const bool turning = here && k == 0;
+        if (here && !(turning && Rail(run.points, false).length() < 2 * turning_way(rules)))
             pen.cut({start.x, start.y, std::max(start.z, std::min(pen.at().z, above))});
         else
             pen.approach(flat(start), above + rules.clearance);
-        cut_run(pen, run, above, rules);
+        cut_run(pen, run, above, turning, rules);
     }
     return true;
+}
+
+double step_along(const TipLine& line, const CutRules& rules) {
+    double steepest = 0;
+    for (std::size_t k = line.closed ? 0 : 1; k < line.tip.size(); ++k) {
+        const Point3 &a = line.tip[k == 0 ? line.tip.size() - 1 : k - 1], &b = line.tip[k];
+        const double way = distance(flat(a), flat(b));
+        if (way > 1e-6) steepest = std::max(steepest, std::abs(a.z - b.z) / way);
+    }
+    return std::clamp(rules.most - std::numbers::pi / 4 * rules.foot * steepest, rules.step / 4, rules.step);
 }
 
 void cut_levels(Pen& pen, const TipLine& line, const std::vector<double>& levels, const CutRules& rules) {

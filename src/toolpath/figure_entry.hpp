@@ -16,6 +16,7 @@ struct CutRules {
     double step = 1;         ///< levels lie no farther apart than this
     double ramp = 0.1;       ///< greatest slope of a ramp
     double diameter = 2;     ///< of the bit
+    double foot = 2;         ///< diameter of what of it is no steeper than a slope
     double engaged = 1;      ///< share of the diameter that stands in the stock: 1 in a slot
     bool plunges = true;     ///< the bit cuts at its centre
     double clearance = 0.3;  ///< above stock, for rapids
@@ -38,6 +39,9 @@ struct TipLine {
 /// stands untouched on top. The bit ramps in along the line, stays down where it is on it already, walks over short places where
 /// there is nothing to take, lifts over long ones. Returns whether there was anything to take.
 bool cut_level(Pen& pen, const TipLine& line, double above, double z, const CutRules& rules);
+
+/// How far levels along a line may lie apart: on slopes the foot of the bit takes some of what may be taken at once.
+[[nodiscard]] double step_along(const TipLine& line, const CutRules& rules);
 
 /// All levels, one after the other.
 void cut_levels(Pen& pen, const TipLine& line, const std::vector<double>& levels, const CutRules& rules);

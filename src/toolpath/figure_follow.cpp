@@ -112,7 +112,7 @@ private:
             Item& item = items_[turn.stop];
             if (item.wall.closed) item.wall.begin = turn.entry;
             if (few) pen_.pass(item.rough.empty() ? "walls" : "slot", walls_.floor);
-            for (const Polyline& line : item.rough) follow(line, levels_to(walls_.floor, walls_.rules.step), walls_.rules, item.wall.begin);
+            for (const Polyline& line : item.rough) rough(line, item.wall.begin);
             if (few && !item.rough.empty()) pen_.pass("walls", walls_.floor);
             wall(item.wall);
         }
@@ -138,8 +138,10 @@ private:
         tip.one_way = true, tip.begin = begin;
         return tip;
     }
-    void follow(const Polyline& line, const std::vector<double>& levels, const CutRules& rules, const std::optional<Point>& begin) {
-        cut_levels(pen_, tip_line({turned(line.points), line.closed}, walls_.floor, begin), levels, rules);
+    void rough(const Polyline& line, const std::optional<Point>& begin) {
+        TipLine tip = tip_line({turned(line.points), line.closed}, walls_.floor, begin);
+        tip.one_way = line.closed;  // there and back along a line that ends
+        cut_levels(pen_, tip, levels_to(walls_.floor, walls_.rules.step), walls_.rules);
     }
     void wall(const Wall& planned) {
         Wall w = planned;

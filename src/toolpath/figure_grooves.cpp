@@ -140,7 +140,7 @@ void cut_lines(Pen& pen, std::vector<TipLine> lines, const CutRules& rules, cons
         if (turn.reversed && !line.closed) std::reverse(line.tip.begin(), line.tip.end());
         if (line.closed) line.begin = turn.entry;
         const double low = lowest(line);
-        if (low < 0) cut_levels(pen, line, levels_to(low, rules.step), rules);
+        if (low < 0) cut_levels(pen, line, levels_to(low, step_along(line, rules)), rules);
     }
 }
 

@@ -17,9 +17,10 @@
 namespace burin {
 namespace {
 
-constexpr double sample = 0.25;  // mm
-constexpr double share = 0.8;    // of the section that may be taken
-constexpr double overlap = 1.0;  // mm
+constexpr double sample = 0.25;    // mm
+constexpr double share = 0.8;      // of the section that may be taken
+constexpr double end_hair = 0.04;  // mm
+constexpr double overlap = 1.0;    // mm
 
 double turn_at(const Point3& a, const Point3& b, const Point3& c) {
     const double ux = b.x - a.x, uy = b.y - a.y, vx = c.x - b.x, vy = c.y - b.y;
@@ -145,14 +146,20 @@ std::vector<Polyline> along_line(const std::vector<Loop>& loops, const LineIndex
             lines.push_back({loop, true});
             continue;
         }
+        // A hair on at either end, so that the bit comes round the end as well.
+        const auto on = [](const Point& from, const Point& to) {
+            const double length = distance(from, to), share = length > 0 ? std::min(1.0, end_hair / length) : 0;
+            return Point{from.x + (to.x - from.x) * share, from.y + (to.y - from.y) * share};
+        };
         const auto first = static_cast<std::size_t>(gap - near.begin());
         Polyline part;
         for (std::size_t m = 1; m <= n; ++m) {
-            const std::size_t k = (first + m) % n;
+            const std::size_t k = (first + m) % n, next = (k + 1) % n;
             if (near[k]) {
-                if (part.points.empty()) part.points.push_back(loop[k]);
-                part.points.push_back(loop[(k + 1) % n]);
+                if (part.points.empty()) part.points = {on(loop[k], loop[(k + n - 1) % n]), loop[k]};
+                part.points.push_back(loop[next]);
             } else if (!part.points.empty()) {
+                part.points.push_back(on(loop[k], loop[next]));
                 lines.push_back(std::move(part));
                 part = {};
             }
