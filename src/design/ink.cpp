@@ -111,21 +111,17 @@ Tones tones_of(const Histogram& counts) {
     return tones;
 }
 
-void share_row(float* row, int n, float at_zero, float at_half, float at_one) {
-    const float low = 0.5F / (at_half - at_zero), high = 0.5F / (at_one - at_half);
-    const bool falling = at_one < at_zero;
-    for (int i = 0; i < n; ++i) {
-        const float v = row[i] - at_half;
-        const bool inkward = falling ? v < 0 : v > 0;
-        row[i] = 0.5F + v * (inkward ? high : low);
-    }
+void share_row(float* row, int n, float at_half, float slope) {
+    for (int i = 0; i < n; ++i) row[i] = 0.5F + slope * (row[i] - at_half);
 }
 
-/// Shares of ink from values: `at_zero` becomes 0, `at_half` 0.5, `at_one` 1.
-void to_shares(HeightMap& values, double at_zero, double at_half, double at_one, const Crew& crew) {
+/// Shares of ink from values, 0.5 at the threshold: 0 on paper and 1 in ink where that lies midway between both.
+void to_shares(HeightMap& values, const Tones& tones, bool light_is_ink, const Crew& crew) {
+    const double slope = 1 / std::max(tones.paper - tones.ink, 0.001);
     over_rows(crew, values.height(), grain, [&](int low, int high) {
         for (int j = low; j < high; ++j)
-            share_row(values.row(j), values.width(), static_cast<float>(at_zero), static_cast<float>(at_half), static_cast<float>(at_one));
+            share_row(values.row(j), values.width(), static_cast<float>(tones.threshold),
+                      static_cast<float>(light_is_ink ? slope : -slope));
     });
 }
 
@@ -224,10 +220,7 @@ Ink by_colour(const Picture& picture, const TraceWishes& wishes, const Crew& cre
     if (tones.paper - tones.ink < 0.04) refuse_blank();
     ink.notes.push_back(
         fmt::format("Ink is what lies nearer to {} than {:.0f} % of the way from black to white.", *wishes.ink, 100 * tones.threshold));
-    if (wishes.invert)
-        to_shares(ink.share, tones.ink, tones.threshold, tones.paper, crew);
-    else
-        to_shares(ink.share, tones.paper, tones.threshold, tones.ink, crew);
+    to_shares(ink.share, tones, wishes.invert, crew);
     return ink;
 }
 
@@ -286,10 +279,7 @@ Ink ink_of(const Picture& picture, const TraceWishes& wishes, const Crew& crew) 
                                         tones.ink, tones.paper,
                                         wishes.threshold == Threshold::value ? "" : " (parted by Otsu's threshold)"));
     }
-    if (wishes.invert)
-        to_shares(ink.share, tones.ink, tones.threshold, tones.paper, crew);
-    else
-        to_shares(ink.share, tones.paper, tones.threshold, tones.ink, crew);
+    to_shares(ink.share, tones, wishes.invert, crew);
     drop_transparent(picture, ink.share, crew);
     return ink;
 }

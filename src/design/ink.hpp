@@ -36,7 +36,8 @@ void level_light(HeightMap& values, const Crew& crew);
 
 /// A drawing's ink.
 struct Ink {
-    Grid<float> share;     ///< 0 on paper, 1 in ink, 0.5 on the line between; pixels, row 0 lowest, cells of 1
+    Grid<float> share;     ///< 0.5 on the line; 0 on paper and 1 in ink, unless a threshold set by hand lies elsewhere than midway between
+                           ///< both; pixels, row 0 lowest, cells of 1
     double threshold = 0;  ///< coded value of the line, 0 where there is none for the whole picture
     std::vector<std::string> notes, warnings;
 };

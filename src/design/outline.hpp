@@ -36,7 +36,8 @@ struct CorneredLine {
 /// Smooths between corners, no point moving by more than slack.smooth (Taubin 1995: without shrinking).
 void smooth(CorneredLine& line, const Slack& slack);
 
-/// The fewest points such that none left out lies farther than slack.thin from the line (Douglas and Peucker 1973); corners stay.
+/// Few points, none left out farther than `tolerance` from the line (Douglas and Peucker 1973); corners stay, and on curves the line
+/// encloses what the points did.
 [[nodiscard]] Loop thinned(const CorneredLine& line, double tolerance);
 
 }  // namespace burin

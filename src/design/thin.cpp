@@ -31,6 +31,43 @@ void hold_within(std::vector<Point>& points, const std::vector<Point>& origin, d
     }
 }
 
+/// The points that stay, those on curves moved by as much as the line that was left out lies to one side on the mean: chords of a
+/// circle then enclose what the circle did.
+Loop balanced(const CorneredLine& line, const std::vector<std::uint8_t>& kept) {
+    const std::size_t n = line.points.size();
+    std::vector<std::size_t> stays;
+    for (std::size_t k = 0; k < n; ++k)
+        if (kept[k]) stays.push_back(k);
+    const std::size_t m = stays.size();
+    std::vector<Point> normal(m);
+    std::vector<double> mean(m);  // of the span that begins here, to its left
+    for (std::size_t s = 0; s < m; ++s) {
+        const std::size_t a = stays[s], b = s + 1 < m ? stays[s + 1] : stays[0] + n;
+        const Point &pa = line.points[a], &pb = line.points[b % n];
+        const double dx = pb.x - pa.x, dy = pb.y - pa.y, length = std::hypot(dx, dy);
+        if (length == 0) continue;
+        double area = 0;
+        for (std::size_t k = a; k < b; ++k) {
+            const Point &p = line.points[k % n], &q = line.points[(k + 1) % n];
+            area += (p.x - pa.x) * (q.y - pa.y) - (p.y - pa.y) * (q.x - pa.x);
+        }
+        normal[s] = {-dy / length, dx / length};
+        mean[s] = -area / 2 / length;
+    }
+    Loop out;
+    for (std::size_t s = 0; s < m; ++s) {
+        const std::size_t before = s == 0 ? m - 1 : s - 1;
+        Point p = line.points[stays[s]];
+        // Where both spans bend the same way, the smaller of both.
+        if (!line.corner[stays[s]] && mean[s] * mean[before] > 0) {
+            const double by = std::abs(mean[s]) < std::abs(mean[before]) ? mean[s] : mean[before];
+            p = {p.x + by * (normal[s].x + normal[before].x) / 2, p.y + by * (normal[s].y + normal[before].y) / 2};
+        }
+        out.push_back(p);
+    }
+    return out;
+}
+
 }  // namespace
 
 void smooth(CorneredLine& line, const Slack& slack) {
@@ -70,7 +107,7 @@ Loop thinned(const CorneredLine& line, double tolerance) {
     while (!spans.empty()) {
         const auto [a, b] = spans.back();
         spans.pop_back();
-        const Point &pa = line.points[a], &pb = line.points[b % n];
+        const Point &pa = line.points[a % n], &pb = line.points[b % n];
         double most = tolerance;
         std::size_t at = 0;
         for (std::size_t k = a + 1; k < b; ++k) {
@@ -82,10 +119,7 @@ Loop thinned(const CorneredLine& line, double tolerance) {
         spans.emplace_back(a, at);
         spans.emplace_back(at, b);
     }
-    Loop out;
-    for (std::size_t k = 0; k < n; ++k)
-        if (kept[k]) out.push_back(line.points[k]);
-    return out;
+    return balanced(line, kept);
 }
 
 }  // namespace burin

@@ -26,21 +26,26 @@ struct TraceWishes {
     bool trim = false;               ///< the picture is cut to its ink first
     double despeckle = 0.05;         ///< mm²: smaller figures are dropped
     double fill = 0.05;              ///< mm²: smaller holes are closed
-    double smooth = 0.02;            ///< mm: how far curves may be smoothed; corners stay
-    double width = 0, height = 0;    ///< mm of the whole picture (after trim: of the ink's box)
+    double smooth = 0.02;            ///< mm: how far curves may be smoothed and thinned; corners stay. Edges without grey and grainy
+                                     ///< ones are smoothed by what the picture does not know of them, and a note says so
+    double width = 0, height = 0;    ///< mm of the whole picture (after trim: of the ink's box); one that is 0 follows the other
 };
 
 struct Tracing {
     Region region;  ///< mm, the picture's lower left corner at 0, 0
     double width = 0, height = 0;
-    Region dropped;                  ///< specks and holes that were taken away or filled
+    Region dropped;                  ///< specks and holes that were taken away or filled, the 2000 largest
     double threshold = 0;            ///< coded value used where there is one for the whole picture
     std::vector<std::string> notes;  ///< what was assumed and reckoned
     std::vector<std::string> warnings;
 };
 
-/// Traces a drawing. Throws Error (refused): nothing to cut (blank), too many specks, or a photo where a drawing is wanted.
-/// Sources: Otsu 1979; Sauvola and Pietikäinen 2000. Cost: 20 megapixels in 2 s on two cores.
+/// Traces a drawing. Contours run where pixels are half ink, in coded values; corners are put back where both sides meet. Figures
+/// that run off the picture are closed along its border (a warning says so). Transparent places are no ink.
+/// Accuracy on clean drawings: some hundredths of a pixel on edges, a tenth of a pixel in corners, more in acute tips.
+/// Throws Error (refused): nothing to cut (blank, or specks only), noise, too many spots, or a photo where a drawing is wanted; Error
+/// (usage): wishes that are none.
+/// Sources: Otsu 1979; Sauvola and Pietikäinen 2000; see also the files of the steps. Cost: 20 megapixels in 2 s on two cores.
 [[nodiscard]] Tracing trace_drawing(const Picture& picture, const TraceWishes& wishes, const Crew& crew);
 
 /// A line along the middle of a stroke of ink.
@@ -49,7 +54,8 @@ struct MiddleLine {
     std::vector<double> width;  ///< of the ink at each point, mm
 };
 
-/// One clean polyline a stroke: right through crossings, no spurs, ends reaching the ink's ends.
+/// One clean polyline a stroke: right through crossings, no spurs, ends reaching the ink's ends; bends with a corner outside keep it.
+/// A dot becomes a line of one point. From the medial axis; areas that are no strokes get its main branches.
 [[nodiscard]] std::vector<MiddleLine> middle_lines(const Region& ink, const Crew& crew);
 
 }  // namespace burin
