@@ -36,6 +36,10 @@ double summed_place(const std::array<float, window>& v, double linear) {
     // The field's scale is that of the whole picture; here the ink may be paler than elsewhere, as long as the edge is clear. A line
     // that was set off the middle of ink and paper by hand runs where the value is, not where the edge is.
     if (paper > bare || ink < full || paper < bare - 0.3F || ink > full + 0.3F) return linear;
+    // An edge so wide that the window cuts it off is no less true by linear interpolation.
+    constexpr float level_off = 0.03F;
+    if (low == 0 && v[1] - v[0] > level_off) return linear;
+    if (high + 1 == window && v[window - 1] - v[window - 2] > level_off) return linear;
     float sum = 0;
     for (int k = low; k <= high; ++k) sum += (v[static_cast<std::size_t>(k)] - paper);
     const double share = static_cast<double>(sum) / static_cast<double>(ink - paper);
