@@ -19,7 +19,7 @@ namespace {
 constexpr double stock_margin = 5, usual_thickness = 12, plate_thickness = 4;
 constexpr double most_cells_reckoned = 16e6, most_cells_given = 100e6;
 constexpr double vee_ridge = 0.01;         // mm between the lines of a vee: half of what the proof lets stand
-constexpr double edge_cell = 0.04;         // mm: for flat bits, whose edge rides on slopes: half a cell of way is 0.02 of height at 45°
+constexpr double edge_cell = 0.04;         // mm: for flat tips, whose edge rides on slopes: half a cell of way is 0.02 of height at 45°
 constexpr double coarsest_provable = 0.1;  // mm: a wall may move sideways by one cell, and never by more than this
 
 /// Decides between what was given and what is reckoned, and keeps the list of the latter.
@@ -44,6 +44,9 @@ private:
     const std::vector<std::string>& earlier_;
     std::vector<std::string>& now_;
 };
+
+/// Flat tips touch slopes with their edge, however small they are.
+bool rides_on_edge(const Bit& bit) { return bit.shape() == BitShape::vee || bit.width_at(0) > 0.3; }
 
 /// Lengths that the program thinks up are round: a hundredth of a millimetre is finer than anyone clamps.
 double rounded(double mm) { return std::round(mm * 100) / 100; }
@@ -285,11 +288,11 @@ void settle_lines(const Point& area, Chooser& choose, SettledRelief& relief) {
                                              number_text(*cut.cell),
                                              *cut.cell > reckon_cell(finishing, 1, 1) ? " and coarsened for the size of the stock" : ""));
     relief.heights.cell = *cut.cell;
-    if (finishing.width_at(0) > 0.3 && *cut.cell > edge_cell && *cut.cell <= coarsest_provable &&
+    if (rides_on_edge(finishing) && *cut.cell > edge_cell && *cut.cell <= coarsest_provable &&
         area.x / edge_cell * (area.y / edge_cell) <= most_cells_reckoned) {
         relief.heights.cell = edge_cell;
         relief.assumed.push_back(fmt::format(
-            "Cells of {} mm are used instead of {}: how deep the edge of a flat bit gets between two slopes depends on half a cell.",
+            "Cells of {} mm are used instead of {}: how deep the edge of a flat tip gets between two slopes depends on half a cell.",
             number_text(edge_cell), number_text(*cut.cell)));
     }
     if (*cut.cell > coarsest_provable)
@@ -307,7 +310,7 @@ void settle_lines(const Point& area, Chooser& choose, SettledRelief& relief) {
 
 double reckon_cell(const Bit& finishing, double width, double height) {
     const double wanted = finishing.tip_diameter() / 2 / 5;
-    const double most = finishing.width_at(0) > 0.3 ? edge_cell : 0.1;
+    const double most = rides_on_edge(finishing) ? edge_cell : 0.1;
     double cell = std::min(most, wanted >= 0.1 - 1e-9 ? 0.1 : wanted >= 0.05 - 1e-9 ? 0.05 : 0.02);
     for (const double coarser : {0.05, coarsest_provable})
         if (width / cell * (height / cell) > most_cells_reckoned && coarser > cell) cell = coarser;
