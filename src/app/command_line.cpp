@@ -43,12 +43,23 @@ struct Given {
     bool flag = false;
 };
 
+/// "--depth", "--depth=2" or "-o": no text that anyone means as a value.
+bool names_an_option(const std::string& word) {
+    if (word.size() == 2)
+        return std::any_of(option_table().begin(), option_table().end(), [&](const Option& option) { return option.letter == word[1]; });
+    return word.starts_with("--") && option_named(std::string_view(word).substr(2, word.find('=') - 2)) != nullptr;
+}
+
 void take_over(const Given& given, CommandLine& line) {
     const Option& option = *given.option;
     const bool repeatable = option.kind == ValueKind::bits;
     if (given.values.size() > 1 && !repeatable)
         throw wrong(fmt::format("--{} was given {} times, and it can be given once.", option.name, given.values.size()));
     for (const std::string& text : given.values) {
+        // A word that is an option itself is no value: the value was forgotten.
+        if (text.size() > 1 && text.front() == '-' && names_an_option(text))
+            throw wrong(fmt::format("--{} wants a value, and '{}' follows it. Give the value first, as in --{} {}.", option.name, text,
+                                    option.name, option.sign));
         OptionValue value;
         try {
             value = parse_value(option, text);

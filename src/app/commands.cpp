@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <cerrno>
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
@@ -79,10 +80,12 @@ private:
     std::chrono::steady_clock::time_point drawn_;
 };
 
-/// To standard output. A reader that went away is no error of the job.
+/// To standard output. A reader that went away is no error of the job; what cannot be written is.
 void print(std::string_view text) {
-    std::fwrite(text.data(), 1, text.size(), stdout);
-    std::fflush(stdout);
+    errno = 0;
+    const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+    if (!written && errno != EPIPE)
+        throw Error(Fault::output, "Standard output cannot be written: the medium is full or closed. Give it another place.");
 }
 
 Job job_of(const CommandLine& line) {
@@ -123,11 +126,17 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     progress.clear();
     if (!quiet)
         for (const std::string& warning : finished.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    std::string said;
     if (json) {
-        print(finished.files.back().content);
+        said = finished.files.back().content;
     } else if (!quiet) {
-        for (const std::string& text : finished.summary) print(text + '\n');
-        print(fmt::format("Before you cut, read {}\n", (folder / "report.html").string()));
+        for (const std::string& text : finished.summary) said += text + '\n';
+        said += fmt::format("Before you cut, read {}\n", (folder / "report.html").string());
+    }
+    try {
+        print(said);
+    } catch (const Error& error) {
+        throw Error(error.fault(), fmt::format("{} The job itself is done and lies in '{}'.", error.what(), folder.string()));
     }
     return 0;
 }
@@ -145,8 +154,13 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
     }
     switch (line.command->command) {
         case command_relief:
-        case command_make:
             return make_job(line, stop);
+        case command_make:
+            try {
+                return make_job(line, stop);
+            } catch (const Error& error) {
+                throw Error(error.fault(), in_keys(error.what()));
+            }
         case command_list: {
             std::string names;
             for (const std::string& name : preset_names(preset_folders(), line.argument)) names += name + '\n';

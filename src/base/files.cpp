@@ -282,6 +282,10 @@ void release(const fs::path& folder, const std::vector<OutputFile>& files) {
         made.push_back(place);
     std::error_code error;
     fs::create_directories(folder, error);
+    // Where the folder above is there, "it does not exist" would tell nothing: such places (/proc) hold no folders of ours.
+    if (error.value() == ENOENT && !fs::is_directory(folder))
+        throw Error(Fault::output,
+                    fmt::format("'{}' could not be made: nothing can be written there. Give another folder.", folder.string()));
     if (error && !fs::is_directory(folder)) fail_output(folder, "made", error.value(), "Give another folder.");
 
     std::vector<fs::path> written;  // what goes again if anything fails

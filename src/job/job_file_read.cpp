@@ -10,6 +10,7 @@
 #include "burin/job/options.hpp"
 #include "burin/workshop/presets.hpp"
 #include "burin/workshop/toml_table.hpp"
+#include "reckoned.hpp"
 
 namespace burin {
 namespace fs = std::filesystem;
@@ -43,10 +44,8 @@ public:
         check_keys(root, "", Level::job);
         for (const auto& [key, node] : root) {
             const std::string name(key.str());
-            if (name == "cut") continue;
-            if (name == "reckoned") {
-                job.reckoned = words(node, name);
-            } else if (name == "machine" && node.is_table()) {
+            if (name == "cut" || name == "reckoned") continue;
+            if (name == "machine" && node.is_table()) {
                 TomlTable table(*node.as_table(), origin_, name);
                 job.machine_table = read_machine(table, "machine");
                 job.machine = job.machine_table->name;
@@ -58,6 +57,7 @@ public:
                 set(*option_named(name), node, name, run, job, nullptr);
             }
         }
+        job.reckoned = unchanged(root, "", Level::job, job, {});
         if (job.machine && !job.machine_table) job.machine = preset_or_file(*job.machine);
         if (job.material && !job.material_table) job.material = preset_or_file(*job.material);
         const auto* cuts = root.get("cut");
@@ -90,7 +90,7 @@ private:
             } else if (name == "sha256") {
                 cut.sha256 = text(node, shown);
             } else if (name == "reckoned") {
-                cut.reckoned = words(node, shown);
+                continue;  // when all values are known
             } else if (name == "bit") {
                 cut.bits = read_bits(node, shown);
             } else {
@@ -100,6 +100,12 @@ private:
         if (!cut.picture)
             throw Error(Fault::usage, fmt::format("{}, line {}: cut.picture: this key is missing; say which picture is to be cut.", origin_,
                                                   table.source().begin.line));
+        if (!table.get("make"))
+            throw Error(Fault::usage,
+                        fmt::format("{}, line {}: cut.make: this key is missing; say what is to be made of the picture, as in "
+                                    "make = \"relief\".",
+                                    origin_, table.source().begin.line));
+        cut.reckoned = unchanged(table, "cut.", Level::cut, job, cut);
         return cut;
     }
 
@@ -136,16 +142,23 @@ private:
             if (name == "plunge") bit.wishes.plunge = number(value, inner, name);
             if (name == "speed") bit.wishes.speed = number(value, inner, name);
             if (name == "depth-per-pass") bit.wishes.depth_per_pass = number(value, inner, name);
-            if (name == "reckoned") bit.reckoned = words(value, inner);
         }
+        for_reckoned(table, shown + ".", [&](const std::string& name, const toml::node& value, const std::string& inner) {
+            static const std::vector<std::string> wishes{"feed", "plunge", "speed", "depth-per-pass"};
+            if (std::find(wishes.begin(), wishes.end(), name) == wishes.end()) throw unknown(value, inner, name, wishes);
+            const FeedWishes& now = bit.wishes;
+            const auto& held = name == "feed" ? now.feed : name == "plunge" ? now.plunge : name == "speed" ? now.speed : now.depth_per_pass;
+            if (held == number(value, inner, name)) bit.reckoned.push_back(name);
+        });
         if (bit.use.empty()) throw wrong(node, shown, "a bit needs the key use: a preset, a file or sizes such as ball:1.0.");
         if (const auto* sizes = table.get("sizes")) {
             if (!sizes->is_table()) throw wrong(*sizes, shown + ".sizes", "a table is wanted here.");
             TomlTable written(*sizes->as_table(), origin_, shown + ".sizes");
-            bit.bit = Bit(read_bit(written, bit.use).spec(), bit.use);
-        } else {
-            bit.use = preset_or_file(bit.use);
+            const Bit read = read_bit(written, bit.use);
+            // Sizes that an earlier run wrote out for another bit than the one that is named now say nothing.
+            if (read.name() == bit.use) bit.bit = read;
         }
+        if (!bit.bit) bit.use = preset_or_file(bit.use);
         return bit;
     }
 
@@ -210,11 +223,34 @@ private:
         if (!node.is_string()) throw wrong(node, shown, "text in quotes is wanted here.");
         return *node.value<std::string>();
     }
-    [[nodiscard]] std::vector<std::string> words(const toml::node& node, const std::string& shown) const {
-        std::vector<std::string> found;
-        if (!node.is_array()) throw wrong(node, shown, "a list of keys is wanted here, as in [\"feed\", \"cell\"].");
-        for (const auto& word : *node.as_array()) found.push_back(text(word, shown));
-        return found;
+    /// `deed` for every key of the table `reckoned` within `table`.
+    template <class Deed>
+    void for_reckoned(const toml::table& table, const std::string& prefix, const Deed& deed) const {
+        const toml::node* node = table.get("reckoned");
+        if (!node) return;
+        if (!node->is_table()) throw wrong(*node, prefix + "reckoned", "a table is wanted here, as in { feed = 700 }.");
+        for (const auto& [key, value] : *node->as_table()) {
+            const std::string name(key.str());
+            deed(name, value, prefix + "reckoned." + name);
+        }
+    }
+    /// The keys under `reckoned` whose value is still the one beside them.
+    [[nodiscard]] std::vector<std::string> unchanged(const toml::table& table, const std::string& prefix, Level level, const Job& job,
+                                                     const Cut& cut) const {
+        std::vector<std::string> names;
+        for_reckoned(table, prefix, [&](const std::string& name, const toml::node& value, const std::string& shown) {
+            const Option* option = option_named(name);
+            if (!option || !belongs_to(*option, level)) throw unknown(value, shown, name, known_keys(level));
+            const bool same = option->kind == ValueKind::bits ? same_bits(value, shown, cut)
+                                                              : held_value(*option, job, cut) == value_of(*option, value, shown);
+            if (same) names.push_back(name);
+        });
+        return names;
+    }
+    [[nodiscard]] bool same_bits(const toml::node& node, const std::string& shown, const Cut& cut) const {
+        const std::vector<BitUse> bits = read_bits(node, shown);
+        return std::equal(bits.begin(), bits.end(), cut.bits.begin(), cut.bits.end(),
+                          [](const BitUse& a, const BitUse& b) { return a.use == b.use; });
     }
 
     /// The table's sentences know no place; here they get it.
@@ -249,6 +285,22 @@ private:
 };
 
 }  // namespace
+
+std::string in_keys(std::string_view sentence) {
+    std::string out;
+    for (std::size_t at = 0; at < sentence.size();) {
+        const std::size_t end = std::min(sentence.find_first_not_of("abcdefghijklmnopqrstuvwxyz-", at + 2), sentence.size());
+        const bool begins = sentence.substr(at, 2) == "--" && (at == 0 || sentence[at - 1] != '-');
+        const Option* option = begins ? option_named(sentence.substr(at + 2, end - at - 2)) : nullptr;
+        if (option && !(option->commands & command_make)) {
+            out += fmt::format("'{}'", option->name);
+            at = end;
+        } else {
+            out += sentence[at++];
+        }
+    }
+    return out;
+}
 
 Job read_job(std::string_view toml, const std::string& origin, const fs::path& folder) {
     const toml::table root = parse_toml(toml, origin);

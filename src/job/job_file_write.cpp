@@ -2,10 +2,13 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
+
 #include "burin/job/job_file.hpp"
 #include "burin/job/options.hpp"
 #include "burin/workshop/presets.hpp"
 #include "burin/workshop/toml_table.hpp"
+#include "reckoned.hpp"
 
 namespace burin {
 namespace {
@@ -17,11 +20,25 @@ std::string value_text(const Point& value, ValueKind kind) {
     return toml_quoted(fmt::format("{}{}{}", number_text(value.x), kind == ValueKind::size ? 'x' : ',', number_text(value.y)));
 }
 
-void write_reckoned(std::string& out, const std::vector<std::string>& reckoned) {
-    if (reckoned.empty()) return;
-    std::vector<std::string> quoted;
-    for (const std::string& key : reckoned) quoted.push_back(toml_quoted(key));
-    out += fmt::format("reckoned = [{}]\n", fmt::join(quoted, ", "));
+/// Each value that the program chose stands here a second time: where both are the same, nobody changed it.
+void write_reckoned(std::string& out, const std::vector<std::string>& notes) {
+    if (!notes.empty()) out += fmt::format("reckoned = {{ {} }}\n", fmt::join(notes, ", "));
+}
+
+void write_reckoned(std::string& out, const std::vector<std::string>& names, const Job& job, const Cut& cut) {
+    std::vector<std::string> notes;
+    for (const Option& option : option_table()) {
+        if (std::find(names.begin(), names.end(), option.name) == names.end()) continue;
+        if (const auto value = held_value(option, job, cut))
+            notes.push_back(
+                fmt::format("{} = {}", option.name, std::visit([&](const auto& v) { return value_text(v, option.kind); }, *value)));
+        if (option.kind == ValueKind::bits) {
+            std::vector<std::string> uses;
+            for (const BitUse& bit : cut.bits) uses.push_back(toml_quoted(bit.use));
+            notes.push_back(fmt::format("{} = [{}]", option.name, fmt::join(uses, ", ")));
+        }
+    }
+    write_reckoned(out, notes);
 }
 
 /// All options that are kept in an Owner and were given, in the table's order.
@@ -43,14 +60,18 @@ void write_options(std::string& out, const Owner& owner, const std::vector<std::
 
 void write_bit_use(std::string& out, const BitUse& bit) {
     out += fmt::format("\n[[cut.bit]]\nuse = {}\n", toml_quoted(bit.use));
+    std::vector<std::string> notes;
     const auto line = [&](const char* key, const std::optional<double>& value) {
-        if (value) out += fmt::format("{} = {}\n", key, number_text(*value));
+        if (!value) return;
+        const std::string text = fmt::format("{} = {}", key, number_text(*value));
+        out += text + '\n';
+        if (std::find(bit.reckoned.begin(), bit.reckoned.end(), key) != bit.reckoned.end()) notes.push_back(text);
     };
     line("depth-per-pass", bit.wishes.depth_per_pass);
     line("feed", bit.wishes.feed);
     line("plunge", bit.wishes.plunge);
     line("speed", bit.wishes.speed);
-    write_reckoned(out, bit.reckoned);
+    write_reckoned(out, notes);
     if (bit.bit) out += "\n[cut.bit.sizes]\n" + write_bit(*bit.bit);
 }
 
@@ -59,7 +80,7 @@ void write_cut(std::string& out, const Cut& cut) {
     if (cut.picture) out += fmt::format("picture = {}\n", toml_quoted(*cut.picture));
     if (cut.sha256) out += fmt::format("sha256 = {}\n", toml_quoted(*cut.sha256));
     write_options(out, cut);
-    write_reckoned(out, cut.reckoned);
+    write_reckoned(out, cut.reckoned, {}, cut);
     for (const BitUse& bit : cut.bits) write_bit_use(out, bit);
 }
 
@@ -69,12 +90,13 @@ std::string write_job(const Job& job) {
     std::string out(job_file_mark);
     out +=
         " `burin make` on this file gives the same programs again.\n"
-        "# `reckoned` names what the program chose; change such a value and it counts as yours.\n";
+        "# What stands under `reckoned` too was chosen by the program, and is chosen anew when you change something else;\n"
+        "# change such a value above, and it counts as yours.\n";
     std::vector<std::string_view> tables;
     if (job.machine_table) tables.push_back("machine");
     if (job.material_table) tables.push_back("material");
     write_options(out, job, tables);
-    write_reckoned(out, job.reckoned);
+    write_reckoned(out, job.reckoned, job, {});
     if (job.machine_table) out += "\n[machine]\n" + write_machine(*job.machine_table);
     if (job.material_table) out += "\n[material]\n" + write_material(*job.material_table);
     for (const Cut& cut : job.cuts) write_cut(out, cut);

@@ -24,8 +24,10 @@ void check_range(const Option& option, double value) {
     const bool low = option.above_least ? value <= option.least : value < option.least;
     if (!low && value <= option.most) return;  // nan is never let through by parse_number
     if (option.above_least && option.least == 0 && low) throw wrong(fmt::format("{} will not do; it must be above 0.", number_text(value)));
-    throw wrong(fmt::format("{} will not do; it must lie {} {} and at most {}.", number_text(value),
-                            option.above_least ? "above" : "between", number_text(option.least), number_text(option.most)));
+    throw wrong(option.above_least ? fmt::format("{} will not do; it must be above {} and at most {}.", number_text(value),
+                                                 number_text(option.least), number_text(option.most))
+                                   : fmt::format("{} will not do; it must lie between {} and {}.", number_text(value),
+                                                 number_text(option.least), number_text(option.most)));
 }
 
 }  // namespace

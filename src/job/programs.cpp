@@ -9,26 +9,10 @@
 #include "burin/job/options.hpp"
 #include "burin/motion/timing.hpp"
 #include "fmt/format.h"
+#include "joined.hpp"
 
 namespace burin {
 namespace {
-
-constexpr const char* joined_file = "1-cut.nc";
-
-ProgramStyle style_of(const SettledRelief& relief, const Program& program, double lift) {
-    const Feeds& feeds = relief.bits[program.bit].feeds;
-    ProgramStyle style;
-    style.inch = relief.inch;
-    style.dwell_in_milliseconds = relief.machine.dwell_in_milliseconds;
-    style.spin_up_s = relief.machine.spindle->spin_up_s;
-    style.rpm = feeds.rpm;
-    style.safe_z = relief.safe_height;
-    style.lift = lift;
-    style.plunge = feeds.plunge;
-    style.header = program.header;
-    if (lift > 0) style.header.insert(style.header.begin() + 1, fmt::format("DRY RUN, lifted by {} mm: nothing is cut", number_text(lift)));
-    return style;
-}
 
 std::vector<std::string> header_of(const SettledRelief& relief, const std::vector<Program>& programs, std::size_t k, double seconds) {
     const Program& program = programs[k];
@@ -60,33 +44,22 @@ void name_programs(const SettledRelief& relief, const std::vector<ReliefToolpath
     }
 }
 
-/// Whether the joined text moves as its parts do, one after the other. A part written by itself starts from its own first
-/// retreat; what must agree is every move in feed. One part is read at a time: tracks are large.
-bool same_moves(const std::vector<Move>& joined, const std::vector<Program>& programs, bool dwell_in_milliseconds) {
-    const auto in_feed = [](const Move& move) { return move.kind != MoveKind::rapid; };
-    auto next = std::find_if(joined.begin(), joined.end(), in_feed);
-    for (const Program& program : programs) {
-        const ReadProgram part = read_program(program.written.text, dwell_in_milliseconds);
-        for (const Move& move : part.track.moves) {
-            if (!in_feed(move)) continue;
-            if (next == joined.end() || !(move.to == next->to) || move.feed != next->feed || move.kind != next->kind || !next->running)
-                return false;
-            next = std::find_if(next + 1, joined.end(), in_feed);
-        }
-    }
-    return next == joined.end();
-}
-
-WrittenProgram joined_text(const SettledRelief& relief, const std::vector<ReliefToolpath>& paths, const std::vector<Program>& programs) {
-    std::vector<ProgramPart> parts;
-    for (std::size_t k = 0; k < programs.size(); ++k) {
-        parts.push_back({.path = &paths[k].path, .style = style_of(relief, programs[k], relief.lift), .pause = {}});
-        if (k > 0) parts.back().pause = fmt::format("Change the bit to {}, touch off Z, go on", relief.bits[programs[k].bit].bit.name());
-    }
-    return join_programs(parts);
-}
-
 }  // namespace
+
+ProgramStyle style_of(const SettledRelief& relief, const Program& program, double lift) {
+    const Feeds& feeds = relief.bits[program.bit].feeds;
+    ProgramStyle style;
+    style.inch = relief.inch;
+    style.dwell_in_milliseconds = relief.machine.dwell_in_milliseconds;
+    style.spin_up_s = relief.machine.spindle->spin_up_s;
+    style.rpm = feeds.rpm;
+    style.safe_z = relief.safe_height;
+    style.lift = lift;
+    style.plunge = feeds.plunge;
+    style.header = program.header;
+    if (lift > 0) style.header.insert(style.header.begin() + 1, fmt::format("DRY RUN, lifted by {} mm: nothing is cut", number_text(lift)));
+    return style;
+}
 
 Programs write_programs(const SettledRelief& relief, std::vector<ReliefToolpath>&& paths, const Crew& crew) {
     Programs programs;
@@ -99,7 +72,10 @@ Programs write_programs(const SettledRelief& relief, std::vector<ReliefToolpath>
         const double seconds = reckon_time(paths[index].path.track, relief.machine).total_s + relief.machine.spindle->spin_up_s;
         programs.each[index].header = header_of(relief, programs.each, index, seconds);
     });
-    if (relief.one_file && count > 1) programs.joined = joined_text(relief, paths, programs.each);
+    if (relief.one_file && count > 1) {
+        programs.joined = join(relief, paths, programs.each, 0);
+        if (relief.lift > 0) programs.joined_lifted = join(relief, paths, programs.each, relief.lift);
+    }
     in_parallel(crew, count, [&](int k) {
         Program& program = programs.each[static_cast<std::size_t>(k)];
         const Toolpath path = std::move(paths[static_cast<std::size_t>(k)].path);
@@ -129,6 +105,11 @@ ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const
                                  .pass_lines = program.written.pass_lines});
     }
     return task;
+}
+
+Proof proof_of(const SettledRelief& relief, const HeightMap& design, const Programs& programs, const Crew& crew) {
+    return programs.joined ? prove_joined(relief, design, programs.joined->text, programs.each, 0, crew)
+                           : prove(proof_task(relief, design, programs.each), crew);
 }
 
 Broken broken_promises(const Proof& proof) {
@@ -164,14 +145,20 @@ std::string refusal(const Proof& proof) {
 
 namespace {
 
-/// The lifted texts in place of the others.
-void settle_dry_run(const SettledRelief& relief, std::vector<Program>& programs, Proof& proof, const Crew& crew) {
-    for (Program& program : programs) program.written = std::move(program.lifted);
-    ProofTask task = proof_task(relief, proof.surface, programs);
+Proof dry_proof(const SettledRelief& relief, const HeightMap& surface, const std::vector<Program>& programs, const Crew& crew) {
+    ProofTask task = proof_task(relief, surface, programs);
     task.lift = relief.lift;
-    const Proof dry = prove(task, crew);
+    return prove(task, crew);
+}
+
+/// The lifted texts in place of the others. What they would cut stays as the unlifted ones showed it.
+void settle_dry_run(const SettledRelief& relief, Programs& programs, Proof& proof, const Crew& crew) {
+    for (Program& program : programs.each) program.written = std::move(program.lifted);
+    if (programs.joined) programs.joined = std::move(programs.joined_lifted);
+    const Proof dry = programs.joined ? prove_joined(relief, proof.surface, programs.joined->text, programs.each, relief.lift, crew)
+                                      : dry_proof(relief, proof.surface, programs.each, crew);
     if (!dry.holds) throw Error(Fault::refused, refusal(dry));
-    for (std::size_t k = 0; k < programs.size(); ++k) {
+    for (std::size_t k = 0; k < programs.each.size(); ++k) {
         ProgramFigures& figures = proof.programs[k];
         const ProgramFigures& file = dry.programs[k];
         figures.lines = file.lines;
@@ -184,31 +171,12 @@ void settle_dry_run(const SettledRelief& relief, std::vector<Program>& programs,
     }
 }
 
-/// The report speaks of the file that is released: its name, and lines counted from its start.
-void settle_joined(const SettledRelief& relief, const WrittenProgram& joined, std::vector<Program>& programs, Proof& proof) {
-    const ReadProgram read = read_program(joined.text, relief.machine.dwell_in_milliseconds);
-    if (!plain_text_faults(read).empty() || !same_moves(read.track.moves, programs, relief.machine.dwell_in_milliseconds))
-        throw Error(Fault::refused,
-                    "Refused: the joined program does not do what its parts do. Make the programs one by one, without --one-file.");
-    for (std::size_t k = 0; k < programs.size(); ++k) {
-        // The pause before a part counts to it; the program's end is written once.
-        const std::uint32_t next = k + 1 < programs.size() ? joined.part_lines[k + 1] : joined.lines;
-        const std::uint32_t before = next - programs[k].written.lines;
-        for (Check& check : proof.checks)
-            if (check.file == programs[k].file) {
-                check.file = joined_file;
-                if (check.line > 0) check.line += before;
-            }
-        for (PassFigures& pass : proof.programs[k].passes) pass.first_line += before;
-    }
-    for (Program& program : programs) program.file = joined_file;
-}
-
 }  // namespace
 
 void settle_release(const SettledRelief& relief, Programs& programs, Proof& proof, const Crew& crew) {
-    if (relief.lift > 0) settle_dry_run(relief, programs.each, proof, crew);
-    if (programs.joined) settle_joined(relief, *programs.joined, programs.each, proof);
+    if (relief.lift > 0) settle_dry_run(relief, programs, proof, crew);
+    if (programs.joined)
+        for (Program& program : programs.each) program.file = joined_file;
 }
 
 std::vector<OutputFile> files_of(Programs&& programs) {
@@ -216,13 +184,6 @@ std::vector<OutputFile> files_of(Programs&& programs) {
     std::vector<OutputFile> files;
     for (Program& program : programs.each) files.push_back({program.file, std::move(program.written.text)});
     return files;
-}
-
-std::string duration_text(double seconds) {
-    const auto whole = static_cast<long long>(std::llround(seconds));
-    if (whole < 60) return fmt::format("{} s", whole);
-    if (whole < 3600) return whole % 60 == 0 ? fmt::format("{} min", whole / 60) : fmt::format("{} min {} s", whole / 60, whole % 60);
-    return fmt::format("{} h {:02} min", (whole + 30) / 3600, (whole + 30) % 3600 / 60);
 }
 
 }  // namespace burin

@@ -26,14 +26,21 @@ struct Program {
 /// All programs of a job.
 struct Programs {
     std::vector<Program> each;
-    std::optional<WrittenProgram> joined;  ///< where one file is wanted: all of them in one text
+    /// Where one file is wanted: all of them in one text, at its true height until settle_release; for a dry run lifted too.
+    std::optional<WrittenProgram> joined, joined_lifted;
 };
+
+/// How a program is written; `lift` for a dry run, mm.
+[[nodiscard]] ProgramStyle style_of(const SettledRelief& relief, const Program& program, double lift);
 
 /// One program for each of a plan's toolpaths, which are given up on the way: texts are a third of their size.
 [[nodiscard]] Programs write_programs(const SettledRelief& relief, std::vector<ReliefToolpath>&& paths, const Crew& crew);
 
 /// What the programs must prove; holds references to `design` and the texts.
 [[nodiscard]] ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const std::vector<Program>& programs);
+
+/// The proof of these programs, of the joined text where there is one.
+[[nodiscard]] Proof proof_of(const SettledRelief& relief, const HeightMap& design, const Programs& programs, const Crew& crew);
 
 /// Which promises a proof found broken, as far as another plan may mend them.
 struct Broken {
@@ -45,13 +52,9 @@ struct Broken {
 [[nodiscard]] std::string refusal(const Proof& proof);
 
 /// Makes of proved programs those that go to the machine: lifted for a dry run (proved again, figures of the files put into
-/// `proof`), joined where one file is wanted (read back and compared with its parts; programs then bear its name, their texts
-/// stay). Throws Error (refused).
+/// `proof`); where one file is wanted, programs then bear its name, their texts stay. Throws Error (refused).
 void settle_release(const SettledRelief& relief, Programs& programs, Proof& proof, const Crew& crew);
 /// The files of settled programs.
 [[nodiscard]] std::vector<OutputFile> files_of(Programs&& programs);
-
-/// "1 h 05 min", "12 min 30 s", "45 s".
-[[nodiscard]] std::string duration_text(double seconds);
 
 }  // namespace burin

@@ -18,6 +18,7 @@
 #include "fmt/format.h"
 #include "place.hpp"
 #include "programs.hpp"
+#include "reckoned.hpp"
 #include "settle.hpp"
 
 namespace burin {
@@ -73,10 +74,10 @@ void reduce_to_trial(Placed& placed, SettledRelief& relief) {
     const double margin = 10;
     const Stock scrap = make_stock(Outline::rectangle, heights.width() * heights.cell() + margin,
                                    heights.height() * heights.cell() + margin, relief.stock.thickness, relief.stock.zero);
-    relief.assumed.push_back(
-        fmt::format("This is a trial: the piece of {:.1f} × {:.1f} mm whose centre lies at X{:.1f} Y{:.1f} of the whole design, to be cut "
-                    "on scrap of {:.1f} × {:.1f} mm first.",
-                    piece.width(), piece.height(), piece.centre().x, piece.centre().y, scrap.bounds.width(), scrap.bounds.height()));
+    relief.trial_words = fmt::format(
+        "The piece of {:.1f} × {:.1f} mm whose centre lies at X{:.1f} Y{:.1f} of the whole design, to be cut "
+        "on scrap of {:.1f} × {:.1f} mm first.",
+        piece.width(), piece.height(), piece.centre().x, piece.centre().y, scrap.bounds.width(), scrap.bounds.height());
     relief.stock = scrap;
     relief.at = scrap.bounds.centre();
     relief.name += " (trial)";
@@ -104,6 +105,12 @@ struct Proved {
     Proof proof;
 };
 
+/// Whether a promise is broken as a bit breaks it that cannot go straight down.
+bool pits_may_be_why(const Proof& proof) {
+    return std::any_of(proof.checks.begin(), proof.checks.end(),
+                       [](const Check& check) { return !check.ok && (check.name == "no crash" || check.name == "nothing left standing"); });
+}
+
 /// `placed.design` is put away while toolpaths are planned, which takes the most memory, and laid back for the proof.
 Proved plan_until_proved(const SettledRelief& relief, Placed& placed, const Crew& crew) {
     double widest = 0;
@@ -126,7 +133,7 @@ Proved plan_until_proved(const SettledRelief& relief, Placed& placed, const Crew
         crew.say("proof");
         placed.design = laid_back(ground, whole);
         drop(ground);
-        proved.proof = prove(proof_task(relief, placed.design, proved.programs.each), crew);
+        proved.proof = proof_of(relief, placed.design, proved.programs, crew);
         const Broken broken = broken_promises(proved.proof);
         if (attempt == 3 || !broken.can_be_mended()) break;
         if (broken.too_much_at_once) order.take -= 0.15;
@@ -144,6 +151,12 @@ Proved plan_until_proved(const SettledRelief& relief, Placed& placed, const Crew
         std::string why = refusal(proved.proof);
         if (placed.design.cell() > 0.1)
             why += fmt::format("\n  Cells of {} mm are too coarse for this design: leave --cell out.", number_text(placed.design.cell()));
+        const Bit& finishing = relief.bits.back().bit;
+        if (!finishing.spec().centre_cutting && pits_may_be_why(proved.proof))
+            why += fmt::format(
+                "\n  The bit '{}' does not cut at its centre and cannot go straight down into closed pits. Take a centre-cutting bit to "
+                "finish with, or smooth such pits away (--smooth).",
+                finishing.name());
         throw Error(Fault::refused, why);
     }
     return proved;
@@ -158,6 +171,7 @@ JobReport report_of(const SettledRelief& relief, const Placed& placed, const Pic
     report.machine = relief.machine;
     report.material = relief.material;
     report.stock = relief.stock;
+    report.trial = relief.trial_words;
     report.zero = to_string(relief.stock.zero);
     report.depth = relief.heights.depth;
     report.lift = relief.lift;
@@ -252,7 +266,8 @@ void check_inputs_survive(const Job& job, const std::filesystem::path& job_file,
                 job_file.string()));
 }
 
-Finished run_job(const Job& job, const PresetFolders& presets, const Crew& crew) {
+Finished run_job(const Job& whole, const PresetFolders& presets, const Crew& crew) {
+    const Job job = as_given(whole);
     if (job.cuts.size() != 1)
         throw Error(
             Fault::usage,

@@ -1,6 +1,6 @@
 /// Every question of a relief answered: sizes, place, bits, feeds, cells. What the person gave wins; the rest is reckoned,
-/// and told. Values that an earlier run reckoned and wrote down count as not given as long as they come out the same, so
-/// that a written job file leads to the same words and bytes.
+/// and told. What an earlier run reckoned and wrote down is reckoned anew, so that a written job file leads to the same words
+/// and bytes, and a changed one to what follows from the change.
 #include "settle.hpp"
 
 #include <algorithm>
@@ -17,6 +17,7 @@ namespace burin {
 namespace {
 
 constexpr double stock_margin = 5, usual_thickness = 12, plate_thickness = 4;
+constexpr double tone_smooth = 0.25;  // mm: grain of photos is finer, and what is finer than the bit only costs time
 constexpr double most_cells_reckoned = 16e6, most_cells_given = 100e6;
 constexpr double vee_ridge = 0.01;         // mm between the lines of a vee: half of what the proof lets stand
 constexpr double edge_cell = 0.04;         // mm: for flat tips, whose edge rides on slopes: half a cell of way is 0.02 of height at 45°
@@ -25,24 +26,20 @@ constexpr double coarsest_provable = 0.1;  // mm: a wall may move sideways by on
 /// Decides between what was given and what is reckoned, and keeps the list of the latter.
 class Chooser {
 public:
-    Chooser(const std::vector<std::string>& earlier, std::vector<std::string>& now) : earlier_(earlier), now_(now) {}
+    explicit Chooser(std::vector<std::string>& reckoned) : reckoned_(reckoned) {}
 
     /// True: the person gave it. `field` holds the value that counts afterwards.
     template <class T>
-    bool given(std::string_view name, std::optional<T>& field, const T& reckoned) {
-        const bool listed = std::find(earlier_.begin(), earlier_.end(), name) != earlier_.end();
-        if (field && !(listed && *field == reckoned)) return true;
-        field = reckoned;
-        now_.emplace_back(name);
+    bool given(std::string_view name, std::optional<T>& field, const T& usual) {
+        if (field) return true;
+        field = usual;
+        reckoned(name);
         return false;
     }
-    /// The same for what cannot be reckoned: it is given unless it was listed.
-    [[nodiscard]] bool listed(std::string_view name) const { return std::find(earlier_.begin(), earlier_.end(), name) != earlier_.end(); }
-    void reckoned(std::string_view name) { now_.emplace_back(name); }
+    void reckoned(std::string_view name) { reckoned_.emplace_back(name); }
 
 private:
-    const std::vector<std::string>& earlier_;
-    std::vector<std::string>& now_;
+    std::vector<std::string>& reckoned_;
 };
 
 /// Flat tips touch slopes with their edge, however small they are.
@@ -59,17 +56,14 @@ Point settle_size(const Cut& cut, const Picture& picture, Chooser& choose, Cut& 
     const double ratio = static_cast<double>(picture.height) / picture.width;
     const double own_height = picture.height_mm.value_or(0);
     const double own_width = picture.width_mm.value_or(own_height / ratio);  // 0: the picture does not say
-    const bool width_given = cut.width && !(choose.listed("width") && (own_width > 0 || cut.height));
-    const bool height_given = cut.height && !choose.listed("height");
-    if (!width_given && !height_given) {
-        if (!(own_width > 0) && !cut.width)
+    if (!cut.width && !cut.height) {
+        if (!(own_width > 0))
             throw Error(
                 Fault::usage,
                 "The picture does not say how large it is: give --width MM (or --height MM), the size of the whole picture on the stock.");
-        const double width = own_width > 0 ? rounded(own_width) : *cut.width;
-        if (!choose.given("width", written.width, width))
-            relief.assumed.push_back(fmt::format("The width, {} mm, is the picture's own.", number_text(width)));
-    } else if (!width_given) {
+        choose.given("width", written.width, rounded(own_width));
+        relief.assumed.push_back(fmt::format("The width, {} mm, is the picture's own.", number_text(*written.width)));
+    } else if (!cut.width) {
         choose.given("width", written.width, rounded(*cut.height / ratio));
     }
     choose.given("height", written.height, rounded(*written.width * ratio));
@@ -93,19 +87,19 @@ void settle_stock(const Cut& cut, const Point& size, Chooser& choose, Chooser& c
     Job& written = relief.written;
     // Light comes through a thin plate only.
     const bool plate = cut.heights == "transmit";
-    const double thickness = !plate                                                       ? usual_thickness
-                             : cut.most_thickness && !choose_cut.listed("most-thickness") ? *cut.most_thickness
-                                                                                          : plate_thickness;
+    const double thickness = plate ? cut.most_thickness.value_or(plate_thickness) : usual_thickness;
     const std::string assumed = fmt::format("{}x{}x{}", number_text(rounded_up(size.x + 2 * stock_margin)),
                                             number_text(rounded_up(size.y + 2 * stock_margin)), number_text(thickness));
     const bool given = choose.given("stock", written.stock, assumed);
     const StockSize sizes = parse_stock(*written.stock);
-    choose.given("zero", written.zero, std::string(sizes.round ? "centre" : "lower-left"));
+    if (!choose.given("zero", written.zero, std::string(sizes.round ? "centre" : "lower-left")))
+        relief.assumed.push_back(sizes.round ? "No zero was given: the centre of the round stock."
+                                             : "No zero was given: the lower left corner of the stock's top.");
     relief.stock = make_stock(sizes.round ? Outline::round : Outline::rectangle, sizes.width, sizes.height, sizes.thickness,
                               *anchor_named(*written.zero));
     relief.stock.assumed = !given;
     if (!given) {
-        if (cut.at && !choose_cut.listed("at"))
+        if (cut.at)
             throw Error(Fault::usage, "--at places the design on a stock, and no stock was given. Add --stock, as in --stock 100x80x12.");
         relief.assumed.push_back(fmt::format("No stock was given: {} mm is assumed, {} mm of margin round the design and {} mm thick.",
                                              assumed, number_text(stock_margin), number_text(thickness)));
@@ -154,16 +148,22 @@ void check_depth(double depth, double thickness, bool assumed) {
 void settle_heights(const Material& material, const Point& size, Chooser& choose, SettledRelief& relief) {
     Cut& cut = relief.written.cuts[0];
     HeightsWishes& wishes = relief.heights;
-    choose.given("heights", cut.heights, std::string("tone"));
+    if (!choose.given("heights", cut.heights, std::string("tone"))) relief.assumed.push_back("No kind of heights was given: tone.");
     const std::vector<std::string>& kinds = option_named("heights")->words;
     wishes.kind = static_cast<HeightsKind>(std::find(kinds.begin(), kinds.end(), *cut.heights) - kinds.begin());
-    choose.given("levels", cut.levels, Point{1, 99});
+    const bool leveled = wishes.kind != HeightsKind::map && wishes.kind != HeightsKind::dome;  // the others take values as they are
+    if (!choose.given("levels", cut.levels, Point{1, 99}) && leveled)
+        relief.assumed.push_back("No levels were given: the darkest and the lightest 1 % of the picture count as black and white.");
     choose.given("gamma", cut.gamma, 1.0);
     choose.given("invert", cut.invert, false);
-    choose.given("smooth", cut.smooth, 0.0);
+    const double usual_smooth = wishes.kind == HeightsKind::tone ? tone_smooth : 0;
+    if (!choose.given("smooth", cut.smooth, usual_smooth) && usual_smooth > 0)
+        relief.assumed.push_back(
+            fmt::format("The picture's grain is smoothed over {} mm, edges are kept (--smooth).", number_text(usual_smooth)));
     choose.given("detail", cut.detail, 1.0);
     choose.given("steepest", cut.steepest, 90.0);
-    choose.given("border", cut.border, std::string("step"));
+    if (!choose.given("border", cut.border, std::string("step")))
+        relief.assumed.push_back("No border was given: the edge of the relief is a wall from the stock top down (step).");
     choose.given("rotate", cut.rotate, 0.0);
     choose.given("mirror", cut.mirror, false);
     const double thickness = relief.stock.thickness;
@@ -194,7 +194,11 @@ void settle_heights(const Material& material, const Point& size, Chooser& choose
     wishes.detail = *cut.detail;
     wishes.steepest_deg = *cut.steepest;
     wishes.border_blend = parse_border(*cut.border);
-    wishes.dome_limit = cut.dome_rise.value_or(0);
+    if (wishes.kind == HeightsKind::dome && !choose.given("dome-rise", cut.dome_rise, *cut.depth))
+        relief.assumed.push_back(fmt::format("The dome rises at most {} mm above its ground, the depth: wide figures flatten out there.",
+                                             number_text(*cut.dome_rise)));
+    const double rise = cut.dome_rise.value_or(0);
+    wishes.dome_limit = rise > *cut.depth ? 0 : rise;  // beyond the depth: free, and pressed down to it
     wishes.mu_per_mm = material.mu_per_mm;
     wishes.stock_thickness = thickness;
     relief.rotate_deg = *cut.rotate;
@@ -203,57 +207,48 @@ void settle_heights(const Material& material, const Point& size, Chooser& choose
 
 void settle_bits(const Workshop& workshop, SettledRelief& relief) {
     Cut& cut = relief.written.cuts[0];
+    const FeedWishes all{.feed = cut.feed, .plunge = cut.plunge, .speed = cut.speed, .depth_per_pass = cut.depth_per_pass};
     for (std::size_t k = 0; k < workshop.bits.size(); ++k) {
         BitUse& use = cut.bits[k];
         const Bit& bit = workshop.bits[k];
-        const bool roughing = k + 1 < workshop.bits.size();
-        const FeedWishes own = use.wishes;
-        const std::vector<std::string> earlier = std::exchange(use.reckoned, {});
-        const FeedWishes all{.feed = cut.feed, .plunge = cut.plunge, .speed = cut.speed, .depth_per_pass = cut.depth_per_pass};
-        // What an earlier run wrote down and comes out again was never the person's.
-        const auto sure = [&](const char* name, const std::optional<double>& value, const std::optional<double>& of_all) {
-            return value && std::find(earlier.begin(), earlier.end(), name) == earlier.end() ? value : of_all;
-        };
-        const FeedWishes surely{.feed = sure("feed", own.feed, all.feed),
-                                .plunge = sure("plunge", own.plunge, all.plunge),
-                                .speed = sure("speed", own.speed, all.speed),
-                                .depth_per_pass = sure("depth-per-pass", own.depth_per_pass, all.depth_per_pass)};
-        const Feeds usual = reckon_feeds(bit, relief.material, relief.machine, surely, roughing);
-        const auto mine = [&](const char* name, const std::optional<double>& value, double reckoned) {
-            const bool listed = std::find(earlier.begin(), earlier.end(), name) != earlier.end();
-            if (value && !(listed && *value == reckoned)) return value;
-            use.reckoned.emplace_back(name);
-            return std::optional<double>();
-        };
-        const FeedWishes fixed{.feed = mine("feed", own.feed, usual.feed),
-                               .plunge = mine("plunge", own.plunge, usual.plunge),
-                               .speed = mine("speed", own.speed, usual.rpm),
-                               .depth_per_pass = mine("depth-per-pass", own.depth_per_pass, usual.depth_per_pass)};
-        const FeedWishes wishes{.feed = fixed.feed ? fixed.feed : all.feed,
-                                .plunge = fixed.plunge ? fixed.plunge : all.plunge,
-                                .speed = fixed.speed ? fixed.speed : all.speed,
-                                .depth_per_pass = fixed.depth_per_pass ? fixed.depth_per_pass : all.depth_per_pass};
-        Feeds feeds = reckon_feeds(bit, relief.material, relief.machine, wishes, roughing);
-        use.wishes = {.feed = feeds.feed, .plunge = feeds.plunge, .speed = feeds.rpm, .depth_per_pass = feeds.depth_per_pass};
+        Chooser choose(use.reckoned);
+        // For this bit alone, else for all bits, else reckoned.
+        const auto wish = [](const std::optional<double>& own, const std::optional<double>& of_all) { return own ? own : of_all; };
+        const FeedWishes wishes{.feed = wish(use.wishes.feed, all.feed),
+                                .plunge = wish(use.wishes.plunge, all.plunge),
+                                .speed = wish(use.wishes.speed, all.speed),
+                                .depth_per_pass = wish(use.wishes.depth_per_pass, all.depth_per_pass)};
+        Feeds feeds = reckon_feeds(bit, relief.material, relief.machine, wishes, k + 1 < workshop.bits.size());
+        choose.given("feed", use.wishes.feed, feeds.feed);
+        choose.given("plunge", use.wishes.plunge, feeds.plunge);
+        choose.given("speed", use.wishes.speed, feeds.rpm);
+        choose.given("depth-per-pass", use.wishes.depth_per_pass, feeds.depth_per_pass);
+        use.use = bit.name();  // a file's bit is known by its name from here on, its sizes are written out
         use.bit = bit;
         if (const double most = relief.machine.most_feed; feeds.feed > most)
             throw refused(fmt::format("A feed of {} mm/min is more than the {} mm/min at which '{}' can cut. Give a smaller --feed.",
                                       number_text(feeds.feed), number_text(most), relief.machine.name));
-        for (const std::string& warning : feeds.warnings)
-            relief.warnings.push_back(warning.find(bit.name()) == std::string::npos ? fmt::format("{}: {}", bit.name(), warning) : warning);
+        if (const double most = relief.machine.rapid[2]; feeds.plunge > most)
+            throw refused(fmt::format("A plunge of {} mm/min is more than the {} mm/min at which '{}' can move Z. Give a smaller --plunge.",
+                                      number_text(feeds.plunge), number_text(most), relief.machine.name));
+        for (const std::string& warning : feeds.warnings)  // what is true of all bits is said once
+            if (std::find(relief.warnings.begin(), relief.warnings.end(), warning) == relief.warnings.end())
+                relief.warnings.push_back(warning);
         relief.bits.push_back({bit, std::move(feeds)});
     }
 }
 
+/// Down to ten-thousandths, far finer than any machine, so that job files read well; ridges stay within what was asked.
+double rounded_stepover(double mm) { return mm < 0.01 ? mm : std::floor(mm * 1e4 + 1e-6) / 1e4; }
+
 void settle_lines(const Point& area, Chooser& choose, SettledRelief& relief) {
     Cut& cut = relief.written.cuts[0];
     const Bit& finishing = relief.bits.back().bit;
-    if (cut.scallop && cut.stepover && !choose.listed("stepover"))
-        throw Error(Fault::usage, "--stepover and --scallop say the same in two ways: give one of them.");
+    if (cut.scallop && cut.stepover) throw Error(Fault::usage, "--stepover and --scallop say the same in two ways: give one of them.");
     double stepover = reckon_stepover(finishing);
     if (cut.scallop) {
         if (finishing.round_radius() > 0)
-            stepover = scallop_stepover(finishing.round_radius(), std::min(*cut.scallop, finishing.round_radius()));
+            stepover = rounded_stepover(scallop_stepover(finishing.round_radius(), std::min(*cut.scallop, finishing.round_radius())));
         else
             relief.warnings.push_back(fmt::format("--scallop says nothing for '{}', which has no round tip: lines lie {} mm apart.",
                                                   finishing.name(), number_text(stepover)));
@@ -277,9 +272,16 @@ void settle_lines(const Point& area, Chooser& choose, SettledRelief& relief) {
     if (!choose.given("allowance", cut.allowance, 0.3) && relief.bits.size() > 1)
         relief.assumed.push_back("Roughing leaves 0.3 mm above floors and beside walls for the finishing bit (common practice).");
     relief.allowance = *cut.allowance;
+    // Beyond that the finishing bit would meet more beside a wall than the roughing bit itself may take at once.
+    if (const double most = relief.bits.front().bit.diameter() / 2; relief.bits.size() > 1 && relief.allowance > most)
+        throw refused(fmt::format(
+            "An allowance of {} mm is more than half of the roughing bit's diameter ({} mm): that bit would hardly rough, and '{}' would "
+            "have to take nearly everything. Give a smaller --allowance.",
+            number_text(relief.allowance), number_text(most), finishing.name()));
     choose.given("angle", cut.angle, 0.0);
     choose.given("one-way", cut.one_way, false);
-    choose.given("tolerance", cut.tolerance, 0.005);
+    if (!choose.given("tolerance", cut.tolerance, 0.005))
+        relief.assumed.push_back("Paths are thinned within 0.005 mm of the exact ones, and never downwards.");
     relief.angle_deg = *cut.angle;
     relief.one_way = *cut.one_way;
     relief.tolerance = *cut.tolerance;
@@ -318,7 +320,7 @@ double reckon_cell(const Bit& finishing, double width, double height) {
 }
 
 double reckon_stepover(const Bit& finishing) {
-    const double tenth = finishing.tip_diameter() / 10;
+    const double tenth = rounded_stepover(finishing.tip_diameter() / 10);
     if (finishing.shape() != BitShape::vee) return tenth;
     const double steepness = std::numbers::pi / 2 - finishing.spec().angle / 2;  // of the vee's side
     const double floors = finishing.spec().tip + 2 * vee_ridge / std::tan(steepness);
@@ -380,9 +382,7 @@ SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Pict
     Job& written = relief.written;
     const Cut& cut = job.cuts.at(0);
     Cut& written_cut = written.cuts.at(0);
-    written.reckoned.clear();
-    written_cut.reckoned.clear();
-    Chooser choose(job.reckoned, written.reckoned), choose_cut(cut.reckoned, written_cut.reckoned);
+    Chooser choose(written.reckoned), choose_cut(written_cut.reckoned);
 
     const std::filesystem::path path(*cut.picture);
     relief.picture_name = path.filename().string();
@@ -392,11 +392,11 @@ SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Pict
 
     relief.machine = workshop.machine;
     relief.material = workshop.material;
-    if (!job.machine || choose.listed("machine")) {
+    if (!job.machine) {
         choose.reckoned("machine");
         relief.assumed.push_back(fmt::format("No machine was given: '{}'.", relief.machine.name));
     }
-    if (!job.material || choose.listed("material")) {
+    if (!job.material) {
         choose.reckoned("material");
         relief.assumed.push_back(fmt::format("No material was given: {}.", relief.material.name));
     }
@@ -404,7 +404,7 @@ SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Pict
     written.material = relief.material.name;
     written.machine_table = relief.machine;
     written.material_table = relief.material;
-    if (cut.bits.empty() || choose_cut.listed("bit")) {
+    if (cut.bits.empty()) {
         choose_cut.reckoned("bit");
         relief.assumed.push_back("No bits were given: flat:3.175 for roughing and ball:1.0 for finishing.");
     }
@@ -417,7 +417,8 @@ SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Pict
     settle_heights(relief.material, flat_size, choose_cut, relief);
     choose_cut.given("megapixels", written_cut.megapixels, PictureLimits{}.most_megapixels);
     check_fit(relief, size, workshop.bits);
-    choose.given("safe-height", written.safe_height, 3.0);
+    if (!choose.given("safe-height", written.safe_height, 3.0))
+        relief.assumed.push_back("No safe height was given: the bit travels 3 mm above the stock top.");
     choose.given("inch", written.inch, false);
     choose.given("one-file", written.one_file, false);
     relief.safe_height = *written.safe_height;

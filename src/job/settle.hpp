@@ -34,6 +34,7 @@ struct SettledRelief {
     double allowance = 0.3, stepover = 0.1, scallop = 0, angle_deg = 0, tolerance = 0.005;
     bool one_way = false;
     std::optional<Point> trial, trial_at;
+    std::string trial_words;  ///< which piece of the design this is; empty: all of it
     std::string picture_name;
     std::vector<std::string> assumed, warnings;
 };

@@ -15,6 +15,8 @@
 // Cost: O(moves and chords), memory for one block. Kinematics.
 #include "burin/motion/timing.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -211,6 +213,14 @@ Timing reckon_time(const Track& track, const Machine& machine) {
     close_moves(track.moves.size());
     timing.total_s += timing.dwell_s;
     return timing;
+}
+
+std::string duration_text(double seconds) {
+    if (!std::isfinite(seconds) || seconds < 0) return "unknown";
+    const long long whole = std::llround(seconds);
+    if (whole < 60) return fmt::format("{} s", whole);
+    if (whole < 3600) return whole % 60 == 0 ? fmt::format("{} min", whole / 60) : fmt::format("{} min {} s", whole / 60, whole % 60);
+    return fmt::format("{} h {:02} min", (whole + 30) / 3600, (whole + 30) % 3600 / 60);
 }
 
 }  // namespace burin

@@ -106,8 +106,7 @@ Check check_time(const Way& way) {
         breaches.push_back({way.read.lines, {}, "The program moves nothing, so no time can be reckoned. Write it again."});
     return verdict(
         "time by the motion rules", way.asked->file,
-        fmt::format("{:.0f} min {:02.0f} s, reckoned from the text by speeds, accelerations, corners and look-ahead of the machine.",
-                    std::floor(total / 60), std::floor(std::fmod(total, 60.0))),
+        fmt::format("{}, reckoned from the text by speeds, accelerations, corners and look-ahead of the machine.", duration_text(total)),
         std::move(breaches));
 }
 

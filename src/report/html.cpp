@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "burin/motion/timing.hpp"
 #include "burin/report/report.hpp"
 #include "drawings.hpp"
 #include "figure_page.hpp"
@@ -21,7 +22,6 @@ namespace {
 using ink::escaped;
 using ink::grouped;
 using ink::number;
-using ink::time_text;
 
 constexpr int preview_width = 1400, picture_width = 840;
 
@@ -100,7 +100,7 @@ std::string bit_words(const Bit& bit) {
 std::string head(const JobReport& report) {
     std::string out = fmt::format("<header><p class=\"kind\">{} in {}</p><h1>{}</h1>\n<dl class=\"facts\">",
                                   escaped(capital(report.command)), escaped(material_words(report.material)), escaped(report.name));
-    out += fact("Time on the machine", time_text(report.time_s));
+    out += fact("Time on the machine", duration_text(report.time_s));
     out += fact(report.programs.size() == 1 ? "Program" : "Programs, one per bit", fmt::format("{}", report.programs.size()));
     out += fact("Stock", stock_words(report.stock));
     out += fact("Picture on it", fmt::format("{} × {} mm", number(report.design_box.width()), number(report.design_box.height())));
@@ -126,6 +126,8 @@ std::string head(const JobReport& report) {
             "<p class=\"warn\"><strong>A dry run in the air:</strong> every height in these programs is lifted by {} mm. Nothing will be "
             "cut.</p>\n",
             number(report.lift));
+    if (!report.trial.empty())
+        out += fmt::format("<p class=\"warn\"><strong>A trial piece, not the whole job.</strong> {}</p>\n", escaped(report.trial));
     if (!report.warnings.empty()) out += "<section class=\"warn\"><h2>Before anything else</h2>" + list(report.warnings) + "</section>\n";
     return out + "</header>\n";
 }
@@ -182,10 +184,16 @@ std::string set_up(const JobReport& report) {
     for (std::size_t k = 0; k < report.programs.size(); ++k) {
         const auto& program = report.programs[k];
         const double time = k < report.proof.programs.size() ? report.proof.programs[k].time_s : 0;
+        const bool goes_on = k > 0 && report.programs[k - 1].file == program.file;  // joined programs
         if (k > 0)
-            step(fmt::format("<strong>Change to {}.</strong> Leave X and Y as they are. Then {}.", escaped(bit_words(program.bit)),
-                             escaped(touch_words(report))));
-        step(fmt::format("<strong>Run <span class=\"file\">{}</span></strong>, {}. Stay with it.", escaped(program.file), time_text(time)));
+            step(fmt::format("{}<strong>Change to {}.</strong> Leave X and Y as they are. Then {}.",
+                             goes_on
+                                 ? "The program stops here by itself (M0), the spindle off, and waits for you; the time you take is not "
+                                   "counted. "
+                                 : "",
+                             escaped(bit_words(program.bit)), escaped(touch_words(report))));
+        step(fmt::format("<strong>{} <span class=\"file\">{}</span></strong>, {}. Stay with it.", goes_on ? "Let it go on:" : "Run",
+                         escaped(program.file), duration_text(time)));
     }
     out += "</ol></div><div><figure>" + page::plan_drawing(report);
     out += fmt::format(
@@ -208,7 +216,7 @@ std::string passes_table(const std::vector<PassFigures>& passes) {
     for (std::size_t k = 0; k < std::min(passes.size(), most); ++k)
         out += fmt::format(
             "<tr><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>", k + 1,
-            number(passes[k].z), number(passes[k].length / 1000), time_text(passes[k].time_s), grouped(passes[k].first_line));
+            number(passes[k].z), number(passes[k].length / 1000), duration_text(passes[k].time_s), grouped(passes[k].first_line));
     out += "</tbody></table>";
     if (passes.size() > most) out += fmt::format("<p>The other {} stand in report.json.</p>", passes.size() - most);
     return out + "</details>";
@@ -225,7 +233,7 @@ std::string program_card(const JobReport& report, std::size_t k) {
         "class=\"file\">{}</span></p><dl class=\"grid\">",
         ink::program_colour(k), page::bit_drawing(program.bit, ink::program_colour(k)), escaped(program.file), escaped(program.purpose),
         escaped(bit_words(program.bit)), escaped(program.bit.name()));
-    if (seen) out += cell("Time", time_text(seen->time_s));
+    if (seen) out += cell("Time", duration_text(seen->time_s));
     out += cell("Feed", grouped(program.feeds.feed) + " mm/min") + cell("Plunge", grouped(program.feeds.plunge) + " mm/min");
     out += cell("Spindle", grouped(program.feeds.rpm) + " rpm") + cell("Depth per pass", number(program.feeds.depth_per_pass) + " mm");
     out += cell("Chip load", number(program.feeds.chip_load, 3) + " mm");
@@ -251,7 +259,7 @@ std::string programs(const JobReport& report) {
             const double share = 100 * report.proof.programs[k].time_s / report.time_s;
             bar += fmt::format("<i style=\"--c:{};width:{}%\"></i>", ink::program_colour(k), number(share, 2));
             key += fmt::format("<li><b style=\"--c:{}\"></b>{}: {}</li>", ink::program_colour(k), escaped(report.programs[k].file),
-                               time_text(report.proof.programs[k].time_s));
+                               duration_text(report.proof.programs[k].time_s));
         }
         out += fmt::format("<div class=\"bar\">{}</div><ul class=\"key\">{}</ul>", bar, key);
     }

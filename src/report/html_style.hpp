@@ -10,7 +10,7 @@ inline constexpr std::string_view style = R"css(
 html{-webkit-text-size-adjust:100%}
 body{margin:0;background:var(--paper);color:var(--ink);font:16px/1.5 system-ui,sans-serif}
 main{max-width:1080px;margin:0 auto;padding:20px 16px 48px}
-h1,h2,h3{font-family:Georgia,"Liberation Serif","Times New Roman",serif;font-weight:600;line-height:1.2;overflow-wrap:anywhere}
+h1,h2,h3{font-family:serif;font-weight:600;line-height:1.2;overflow-wrap:anywhere}
 h1{font-size:clamp(1.6rem,5vw,2.5rem);margin:.1em 0 .2em}
 h2{font-size:1.35rem;margin:2.2rem 0 .7rem;padding-top:.6rem;border-top:2px solid var(--ink)}
 h3{font-size:1.1rem;margin:0 0 .3rem}
@@ -20,7 +20,7 @@ p{margin:.4rem 0 .8rem}
 .facts div{background:var(--card);padding:.55rem .8rem;flex:1 1 auto;min-width:124px}
 .facts dt,.facts dd,.grid dt,.grid dd{margin:0}
 .facts dt,.grid dt{font-size:.8rem;color:var(--soft)}
-.facts dd{font-size:1.25rem;font-family:Georgia,"Liberation Serif",serif;overflow-wrap:anywhere}
+.facts dd{font-size:1.25rem;font-family:serif;overflow-wrap:anywhere}
 .verdict{padding:.7rem .9rem;border-left:6px solid var(--good);background:#eef5ef;margin:1rem 0}
 .verdict.no{border-color:var(--bad);background:#fbeeea}
 .warn{padding:.3rem .9rem .5rem;border-left:6px solid #c98a12;background:#fdf5e1;margin:1rem 0}
@@ -39,7 +39,7 @@ img,svg{max-width:100%;height:auto;display:block}
 .program{background:var(--card);border:1px solid var(--line);border-top:5px solid var(--c);padding:.9rem;margin:1rem 0;display:grid;grid-template-columns:52px 1fr;gap:14px}
 .program .bit{width:52px;max-height:210px}
 .program .wide{grid-column:1/-1}
-.file{font-family:ui-monospace,"Liberation Mono",Menlo,monospace;overflow-wrap:anywhere}
+.file{font-family:monospace;overflow-wrap:anywhere}
 .grid{display:grid;grid-template-columns:repeat(auto-fill,minmax(112px,1fr));gap:.5rem .6rem;margin:.6rem 0}
 .grid dd{font-weight:600}
 .why{font-size:.92rem}

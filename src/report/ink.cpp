@@ -55,16 +55,6 @@ std::string escaped(std::string_view text) {
     return out;
 }
 
-std::string time_text(double seconds) {
-    if (!std::isfinite(seconds) || seconds < 0) return "unknown";
-    const auto whole = static_cast<std::int64_t>(std::llround(seconds));
-    if (whole < 60) return fmt::format("{} s", whole);
-    if (whole < 600) return whole % 60 ? fmt::format("{} min {} s", whole / 60, whole % 60) : fmt::format("{} min", whole / 60);
-    const std::int64_t minutes = (whole + 30) / 60;
-    if (minutes < 60) return fmt::format("{} min", minutes);
-    return minutes % 60 ? fmt::format("{} h {} min", minutes / 60, minutes % 60) : fmt::format("{} h", minutes / 60);
-}
-
 std::string number(double value, int decimals) {
     if (!std::isfinite(value)) return "unknown";
     std::string text = fmt::format("{:.{}f}", value, decimals);

@@ -16,8 +16,6 @@ inline constexpr std::string_view rapid_colour = "#c2452d";
 /// Text for HTML and XML, content or quoted attribute: & < > " ' as entities, control characters dropped, bytes that
 /// are not UTF-8 replaced by U+FFFD (HTML Living Standard, 13.1; XML 1.0, 2.2).
 [[nodiscard]] std::string escaped(std::string_view text);
-/// "1 h 12 min", "4 min 10 s", "8 s".
-[[nodiscard]] std::string time_text(double seconds);
 /// At most `decimals` decimals, no trailing zeros, never "-0": "0.3", "12".
 [[nodiscard]] std::string number(double value, int decimals = 2);
 /// Whole numbers in groups of three, parted by a narrow no-break space: "12 345".

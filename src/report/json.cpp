@@ -168,6 +168,7 @@ std::string report_json(const JobReport& report) {
     j["job"] = report.name;
     j["burin"] = report.version;
     j["command"] = report.command;
+    j["trial"] = text_or_null(report.trial);
     j["picture"] = text_or_null(report.picture_name);
     j["machine"] = machine_json(report.machine);
     j["material"] = report.material.name;

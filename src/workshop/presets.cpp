@@ -91,7 +91,7 @@ std::string preset_text(const PresetFolders& presets, const std::string& name) {
     const auto near = nearest_name(name, all);
     throw Error(Fault::usage,
                 fmt::format("No preset is called '{}'{} 'burin list machines', 'burin list bits' and 'burin list materials' show all.",
-                            name, near.empty() ? "." : fmt::format("; did you mean '{}'?", near)));
+                            name, near.empty() ? "." : fmt::format(". Did you mean '{}'?", near)));
 }
 
 }  // namespace burin

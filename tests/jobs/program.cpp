@@ -37,7 +37,7 @@ namespace {
 
 [[noreturn]] void become_burin(const std::vector<std::string>& words, const Circumstances& circumstances, int out, int err) {
     ::dup2(::open("/dev/null", O_RDONLY), STDIN_FILENO);
-    ::dup2(out, STDOUT_FILENO);
+    ::dup2(circumstances.out_to.empty() ? out : ::open(circumstances.out_to.c_str(), O_WRONLY), STDOUT_FILENO);
     ::dup2(err, STDERR_FILENO);
     if (circumstances.largest_file) {
         const rlimit limit{*circumstances.largest_file, *circumstances.largest_file};

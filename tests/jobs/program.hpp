@@ -31,6 +31,7 @@ struct Circumstances {
     std::optional<unsigned long> largest_file;              ///< RLIMIT_FSIZE
     std::optional<std::chrono::microseconds> signal_after;  ///< then `signal` is sent
     int signal = 0;
+    std::string out_to;                    ///< a file in place of the pipe for standard output
     std::vector<std::string> environment;  ///< "LC_ALL=de_DE.UTF-8"
 };
 

@@ -49,6 +49,10 @@ TEST_CASE("values that are wrong in themselves are usage errors") {
     expect_bowl(scratch, 2, "--depth: 0", {"--depth", "0"});
     expect_bowl(scratch, 2, "--depth: -2", {"--depth", "-2"});
     expect_bowl(scratch, 2, "--at", {"--at", "3"});
+    expect_bowl(scratch, 2, "between 0 and 0.02", {"--tolerance", "0.021"});
+    expect_bowl(scratch, 2, "above 0 and at most 100", {"--stepover", "101"});
+    expect(scratch, 2, "--width wants a value", {scratch / "bowl.png", "--width"});  // "-o" follows
+    expect_bowl(scratch, 2, "--gamma wants a value", {"--gamma", "--invert"});
     expect_bowl(scratch, 2, "did you mean 'tone'", {"--heights", "tonne"});
     expect_bowl(scratch, 2, "did you mean 'centre'", {"--zero", "center"});
     expect_bowl(scratch, 2, "--bit", {"--bit", "ball:-1"});
@@ -82,7 +86,7 @@ TEST_CASE("names that do not exist come with the nearest that does") {
     words({"relief", scratch / "bowl.png", "--width", "14"}, 2, "-o FOLDER");
     words({"relief", scratch / "bowl.png", "--width"}, 2, "--width wants a value");
     words({"list", "bit"}, 2, "did you mean 'bits'");
-    words({"show", "wallnut"}, 2, "walnut");
+    words({"show", "wallnut"}, 2, "'wallnut'. Did you mean 'walnut'?");
     words({"completion", "csh"}, 2, "bash");
     words({"make", scratch / "none.toml", "-o", scratch / "never"}, 3, "none.toml");
     words({"make", scratch / "bowl.png", "-o", scratch / "never"}, 2, "bowl.png");
@@ -100,6 +104,8 @@ TEST_CASE("what conflicts with stock or machine is refused") {
     expect_bowl(scratch, 1, "no spindle", {"--machine", "laser-240x150"});
     expect_bowl(scratch, 1, "Leather", {"--material", "leather"});
     expect_bowl(scratch, 1, "stepover", {"--stepover", "1.2"});
+    expect_bowl(scratch, 1, "can move Z", {"--plunge", "900"});
+    expect_bowl(scratch, 1, "half of the roughing bit", {"--allowance", "2"});
 }
 
 TEST_CASE("pictures that cannot be read") {
@@ -115,7 +121,8 @@ TEST_CASE("pictures that cannot be read") {
     expect(scratch, 3, "letter.png", {scratch / "letter.png", "--width", "14"});
     expect(scratch, 3, "folder", {scratch / "", "--width", "14"});
     expect(scratch, 3, "file/bowl.png", {scratch / "file/bowl.png", "--width", "14"});
-    expect(scratch, 3, "megapixel", {scratch / "bowl.png", "--width", "14", "--megapixels", "0.001"});
+    expect(scratch, 3, "--megapixels", {scratch / "bowl.png", "--width", "14", "--megapixels", "0.001"});
+    expect(scratch, 3, "0.0049 megapixels", {scratch / "bowl.png", "--width", "14", "--megapixels", "0.001"});
     // A first sentence is wanted fast; the bound is ten times the wanted 0.1 s, for machines with other work to do.
     const auto start = std::chrono::steady_clock::now();
     expect(scratch, 3, "short.png", {scratch / "short.png", "--width", "14"});
@@ -149,6 +156,12 @@ TEST_CASE("job files with mistakes name file, line and key") {
     wrong(head + "depth = nan\n", "line 5: cut.depth");
     wrong("stok = \"30x30x5\"\n" + head, "line 1: stok");
     wrong("[[cut]\n", "line 1");
+    wrong("zero = \"centre\"\n[[cut]]\npicture = \"bowl.png\"\nwidth = 14\n", "line 2: cut.make");
+    // What only shows later speaks of the file's keys, not of options that nobody gave.
+    put(scratch / "job.toml", head + "allowance = 2\n");
+    const Outcome later = call({"make", scratch / "job.toml", "-o", scratch / "never"});
+    CHECK(later.status == 1);
+    CHECK_THAT(later.err, ContainsSubstring("'allowance'") && !ContainsSubstring("--"));
 }
 
 TEST_CASE("folders that cannot be written") {
@@ -162,7 +175,9 @@ TEST_CASE("folders that cannot be written") {
     }
     CHECK(text_of(scratch / "file") == "x");
     // Where even root may not write.
-    CHECK(call(small_job(scratch, {}, "/proc/burin")).status == 4);
+    const Outcome nowhere = call(small_job(scratch, {}, "/proc/burin"));
+    CHECK(nowhere.status == 4);
+    CHECK_THAT(nowhere.err, ContainsSubstring("'/proc/burin' could not be made") && !ContainsSubstring("exist"));
     if (::geteuid() != 0) {
         fs::create_directory(scratch / "locked");
         ::chmod((scratch / "locked").c_str(), 0500);

@@ -41,7 +41,7 @@ TEST_CASE("the same bytes twice, on one thread and two, in another locale, and f
     }
     same(first, made(small_job(scratch, {}, scratch / "a"), scratch / "a"));
     same(first, made(small_job(scratch, {"--threads", "1"}, scratch / "b"), scratch / "b"));
-    same(first, made(small_job(scratch, {"--threads", "2"}, scratch / "c"), scratch / "c", {{}, {}, 0, {"LC_ALL=de_DE.UTF-8"}}));
+    same(first, made(small_job(scratch, {"--threads", "2"}, scratch / "c"), scratch / "c", {{}, {}, 0, {}, {"LC_ALL=de_DE.UTF-8"}}));
     same(first, made({"make", scratch / "a/job.toml", "-o", scratch / "d"}, scratch / "d"));
     same(first, made({"make", scratch / "d/job.toml", "-o", scratch / "e", "--threads", "1"}, scratch / "e"));
 }
@@ -77,6 +77,15 @@ TEST_CASE("an option that takes one value lets a picture follow, and numbers may
     CHECK(report["programs"][0]["bounds"]["x"][0].get<double>() < -2);
 }
 
+TEST_CASE("what is true of all bits is said once") {
+    const Scratch scratch;
+    const Outcome outcome = call(small_job(scratch, {"--speed", "4000"}, scratch / "a"));
+    INFO(outcome.err);
+    const std::size_t first = outcome.err.find("4000 rpm was asked for");
+    REQUIRE(first != std::string::npos);
+    CHECK(outcome.err.find("4000 rpm was asked for", first + 1) == std::string::npos);
+}
+
 TEST_CASE("--json prints the report, and nothing else goes to standard output") {
     const Scratch scratch;
     const Outcome outcome = call(small_job(scratch, {"--json"}, scratch / "a"));
@@ -86,6 +95,19 @@ TEST_CASE("--json prints the report, and nothing else goes to standard output") 
     // No terminal, no progress line: neither carriage returns nor escapes.
     CHECK(outcome.err.find('\r') == std::string::npos);
     CHECK(outcome.err.find('\033') == std::string::npos);
+}
+
+TEST_CASE("a report that cannot be printed is an error of the output, the job itself is done") {
+    const Scratch scratch;
+    Circumstances full;
+    full.out_to = "/dev/full";
+    for (const char* more : {"--json", "--inch"}) {  // the second prints the summary
+        const Outcome outcome = call(small_job(scratch, {more}, scratch / "a"), full);
+        CHECK(outcome.status == 4);
+        CHECK_THAT(outcome.err, ContainsSubstring("Standard output") && ContainsSubstring(scratch / "a"));
+        CHECK(fs::exists(scratch / "a/report.json"));
+    }
+    CHECK(call({"list", "bits"}, full).status == 4);
 }
 
 TEST_CASE("another job in the same folder leaves no program of the first, and other files alone") {

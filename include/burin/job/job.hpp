@@ -22,8 +22,7 @@ struct BitUse {
 };
 
 /// One cut of a job. Empty: not given. Lengths mm, angles degrees.
-/// `reckoned` names those values that an earlier run wrote down for the person: where the same value comes out again,
-/// they count as not given, so that the report of the second run says what that of the first did.
+/// `reckoned` names those values that an earlier run chose and nobody changed since: they count as not given.
 struct Cut {
     std::string make = "relief";
     std::optional<std::string> picture;  ///< absolute once read

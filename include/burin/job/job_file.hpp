@@ -15,6 +15,9 @@ namespace burin {
 /// The same job as TOML that reads back to an equal one, keys in the order of the option table. Values that are not
 /// given are left out.
 [[nodiscard]] std::string write_job(const Job& job);
+/// A sentence that speaks of options (--depth) turned into one that speaks of a job file's keys ('depth'), but for options that the
+/// command `make` takes itself.
+[[nodiscard]] std::string in_keys(std::string_view sentence);
 /// How every file of write_job begins.
 inline constexpr std::string_view job_file_mark = "# The whole job, every value written out:";
 

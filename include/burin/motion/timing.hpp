@@ -1,5 +1,6 @@
 #pragma once
 /// How long a track takes: trapezoids with limited look-ahead.
+#include <string>
 #include <vector>
 
 #include "burin/motion/track.hpp"
@@ -20,6 +21,9 @@ struct Timing {
 /// machine that cannot be: no planned moves, an axis without speed or acceleration.
 /// (Kinematics; the corner rule is common practice, no source.)
 [[nodiscard]] Timing reckon_time(const Track& track, const Machine& machine);
+
+/// "1 h 05 min", "12 min 30 s", "45 s"; what is no time: "unknown".
+[[nodiscard]] std::string duration_text(double seconds);
 
 /// Ends of the chords of the arc that `move` is, from `from` (not among them) to move.to (the last), each chord within
 /// `tolerance` mm of the circle about arc.centre through `from`; at least two. An arc that ends where it starts is a full

@@ -54,7 +54,8 @@ struct JobReport {
     Machine machine;
     Material material;
     Stock stock;
-    std::string zero;  ///< as in the option: "lower-left"
+    std::string trial;  ///< a sentence where this is only a piece of the design, to be cut on scrap first
+    std::string zero;   ///< as in the option: "lower-left"
     double depth = 0, lift = 0, cell = 0;
     Box design_box;                    ///< of the picture on the stock, work coordinates
     const Picture* picture = nullptr;  ///< to be shown beside the result

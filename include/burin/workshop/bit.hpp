@@ -18,6 +18,7 @@ struct BitSpec {
     double shank = 3.175;       ///< diameter
     int flutes = 2;
     bool centre_cutting = true;
+    friend bool operator==(const BitSpec&, const BitSpec&) = default;
 };
 
 /// A bit that can be used: positive sizes, tip no wider than the diameter, angle below 180 degrees.

@@ -68,7 +68,7 @@ TEST_CASE("a written job file reads back to the same") {
     job.inch = true;
     job.reckoned = {"zero"};
     job.cuts[0].sha256 = "00ff";
-    job.cuts[0].reckoned = {"depth", "at"};
+    job.cuts[0].reckoned = {"depth", "at", "bit"};
     job.cuts[0].bits[1].reckoned = {"feed"};
     job.cuts[0].bits[1].bit = Bit::parse("ball:1.0");
     job.machine_table = read_machine(read_text(BURIN_SOURCE "/presets/machines/desk-240x150.toml", "preset"), "desk-240x150.toml");
@@ -77,6 +77,9 @@ TEST_CASE("a written job file reads back to the same") {
     INFO(text);
     const Job back = read_job(text, "job.toml", "/elsewhere");
     CHECK(write_job(back) == text);
+    CHECK(back.reckoned == std::vector<std::string>{"zero"});
+    CHECK(back.cuts[0].reckoned.size() == 3);
+    CHECK(back.cuts[0].bits[1].reckoned == std::vector<std::string>{"feed"});
     CHECK(back.cuts[0].picture == "/museum/heron.png");
     CHECK(back.machine == "desk-240x150");
     CHECK(back.material == "walnut");
@@ -104,16 +107,65 @@ TEST_CASE("a mistake is named by file, line, key and the nearest right one") {
     CHECK_THAT(wrong(with("depth = 3")), ContainsSubstring("heron.toml, line 17"));  // twice the same key: TOML itself forbids it
     CHECK_THAT(wrong("name = \"x\"\n"), ContainsSubstring("[[cut]]"));
     CHECK_THAT(wrong("[[cut]]\nmake = \"relief\"\n"), ContainsSubstring("cut.picture"));
+    CHECK_THAT(wrong("name = \"x\"\n[[cut]]\npicture = \"a\"\n"), ContainsSubstring("line 2: cut.make") && ContainsSubstring("relief"));
+    CHECK_THAT(wrong(with("reckoned = [\"width\"]")), ContainsSubstring("line 17: cut.reckoned") && ContainsSubstring("table"));
+    CHECK_THAT(wrong(with("reckoned = { widht = 3 }")), ContainsSubstring("cut.reckoned.widht") && ContainsSubstring("'width'"));
     CHECK_THAT(wrong("[[cut]]\nmake = \"releif\"\npicture = \"a\"\n"),
                ContainsSubstring("line 2: cut.make") && ContainsSubstring("'relief'"));
     CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = { use = \"ball:1.0\", fede = 3 }\n"),
                ContainsSubstring("cut.bit.fede") && ContainsSubstring("'feed'"));
     CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = { feed = 3 }\n"), ContainsSubstring("use"));
     CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = []\n"), ContainsSubstring("cut.bit"));
-    CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = \"ball:-1\"\n"), ContainsSubstring("line 3: cut.bit"));
+    CHECK_THAT(wrong("[[cut]]\nmake = \"relief\"\npicture = \"a\"\nbit = \"ball:-1\"\n"), ContainsSubstring("line 4: cut.bit"));
     CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = { use = \"ball:1\", sizes = { shape = \"bal\" } }\n"),
                ContainsSubstring("heron.toml"));
     CHECK_THAT(wrong("cut = 3\n"), ContainsSubstring("[[cut]]"));
     CHECK_THAT(wrong("= 3\n"), ContainsSubstring("heron.toml, line 1"));
     CHECK_THAT(wrong("[machine]\ntravle = [1, 2, 3]\n[[cut]]\npicture = \"a\"\n"), ContainsSubstring("heron.toml, line 1: machine.travel"));
+}
+
+TEST_CASE("a value that an earlier run chose counts as chosen until somebody changes it") {
+    const std::string head = "[[cut]]\nmake = \"relief\"\npicture = \"a\"\nwidth = 60\n";
+    const auto left = [&](const std::string& lines) { return read_job(head + lines, "job.toml", "/").cuts[0].reckoned; };
+    const std::vector<std::string> none;
+    CHECK(left("stepover = 0.1\nreckoned = { stepover = 0.1 }\n") == std::vector<std::string>{"stepover"});
+    CHECK(left("stepover = 0.2\nreckoned = { stepover = 0.1 }\n") == none);
+    CHECK(left("reckoned = { stepover = 0.1 }\n") == none);
+    CHECK(left("border = \"step\"\nat = [3, 4]\nreckoned = { border = \"step\", at = \"3,4\" }\n").size() == 2);
+    CHECK(left("bit = [\"flat:3\", \"ball:1\"]\nreckoned = { bit = [\"flat:3\", \"ball:1\"] }\n").size() == 1);
+    CHECK(left("bit = [\"flat:3\", \"ball:2\"]\nreckoned = { bit = [\"flat:3\", \"ball:1\"] }\n") == none);
+    const auto feeds = [&](const std::string& feed) {
+        return read_job(head + "bit = { use = \"ball:1\", feed = " + feed + ", plunge = 100, reckoned = { feed = 400, plunge = 100 } }\n",
+                        "job.toml", "/")
+            .cuts[0]
+            .bits[0]
+            .reckoned;
+    };
+    CHECK(feeds("400") == std::vector<std::string>{"feed", "plunge"});
+    CHECK(feeds("300") == std::vector<std::string>{"plunge"});
+}
+
+TEST_CASE("sizes that were written out for another bit than the one named now are left aside") {
+    const auto bit = [](const std::string& use, const std::string& name) {
+        return read_job("[[cut]]\nmake = \"relief\"\npicture = \"a\"\n[[cut.bit]]\nuse = \"" + use + "\"\n[cut.bit.sizes]\nname = \"" +
+                            name +
+                            "\"\nshape = \"ball\"\ndiameter = 1\ncutting-length = 4\nstick-out = 18\nshank = 3.175\nflutes = 2\n"
+                            "centre-cutting = true\n",
+                        "job.toml", "/")
+            .cuts[0]
+            .bits[0]
+            .bit;
+    };
+    REQUIRE(bit("ball:1.0", "ball:1.0"));
+    CHECK(bit("ball:1.0", "ball:1.0")->diameter() == 1);
+    CHECK_FALSE(bit("ball:2.0", "ball:1.0"));
+}
+
+TEST_CASE("sentences about options speak of keys where a job file is meant") {
+    CHECK(in_keys("Give a smaller --depth-per-pass.") == "Give a smaller 'depth-per-pass'.");
+    CHECK(in_keys("--at places the design; add --stock, as in --stock 100x80x12.") ==
+          "'at' places the design; add 'stock', as in 'stock' 100x80x12.");
+    CHECK(in_keys("Give another folder with -o, or --trial 20x20.") == "Give another folder with -o, or --trial 20x20.");
+    CHECK(in_keys("-- --nothing ---depth") == "-- --nothing ---depth");
+    CHECK(in_keys("--depth") == "'depth'");
 }

@@ -13,50 +13,13 @@
 #include "burin/job/job_file.hpp"
 #include "burin/job/run.hpp"
 #include "check.hpp"
+#include "hill.hpp"
 
 using namespace burin;
+using namespace tried;
 namespace fs = std::filesystem;
 
 namespace {
-
-Crew crew_of(int threads) {
-    Crew crew;
-    crew.threads = threads;
-    return crew;
-}
-
-const PresetFolders presets{{BURIN_SOURCE "/presets"}};
-
-/// A picture of a round hill in a square, as a file of its own.
-struct Hill {
-    fs::path folder, path;
-    explicit Hill(int pixels = 60) {
-        std::string name = (fs::temp_directory_path() / "burin-run-XXXXXX").string();
-        folder = ::mkdtemp(name.data());
-        path = folder / "hill.png";
-        std::vector<std::uint16_t> grey;
-        for (int j = 0; j < pixels; ++j)
-            for (int i = 0; i < pixels; ++i) {
-                const double r = std::hypot(i + 0.5 - pixels / 2.0, j + 0.5 - pixels / 2.0) / pixels;
-                grey.push_back(static_cast<std::uint16_t>(65535 * std::max(0.0, 1 - 2 * r)));
-            }
-        std::ofstream(path, std::ios::binary) << write_png_grey16(grey, pixels, pixels, 0, {});
-    }
-    ~Hill() { fs::remove_all(folder); }
-    Hill(const Hill&) = delete;
-    Hill& operator=(const Hill&) = delete;
-
-    [[nodiscard]] Job job(double width = 14) const {
-        Job job;
-        job.cuts.emplace_back();
-        job.cuts[0].picture = path.string();
-        job.cuts[0].width = width;
-        job.cuts[0].heights = "map";
-        job.cuts[0].depth = 1.2;
-        job.cuts[0].invert = true;  // a bowl: the larger bit finds something to do
-        return job;
-    }
-};
 
 Fault fault_of(const Job& job) {
     try {
@@ -81,6 +44,14 @@ const std::string& content(const Finished& finished, const std::string& name) {
         std::find_if(finished.files.begin(), finished.files.end(), [&](const OutputFile& file) { return file.name == name; });
     REQUIRE(found != finished.files.end());
     return found->content;
+}
+
+/// As a person changes a job file.
+void edit(std::string& text, const std::string& line, const std::string& by) {
+    const std::size_t at = text.find(line);
+    INFO(text);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, line.size(), by);
 }
 
 }  // namespace
@@ -113,14 +84,6 @@ TEST_CASE("stepovers and what they leave") {
         CHECK(reckon_stepover(vee) * std::sin(std::acos(0.5) - f) * std::sin(f) / std::sin(std::acos(0.5)) <= 0.01);
 }
 
-TEST_CASE("durations as people say them") {
-    CHECK(duration_text(45.2) == "45 s");
-    CHECK(duration_text(60) == "1 min");
-    CHECK(duration_text(750) == "12 min 30 s");
-    CHECK(duration_text(3900) == "1 h 05 min");
-    CHECK(duration_text(7199) == "2 h 00 min");
-}
-
 TEST_CASE("a job runs to its files, the same on any number of threads and from its own job file") {
     const Hill hill;
     const Finished once = run_job(hill.job(), presets, {});
@@ -139,10 +102,10 @@ TEST_CASE("a job runs to its files, the same on any number of threads and from i
     CHECK(report["proof"]["left_standing_mm"].get<double>() <= 0.0026 + 0.02);  // scallop of 0.1 with 1.0, and the promise
 
     SECTION("a value changed in the job file counts as the person's") {
-        Job changed = again;
-        changed.cuts[0].bits[1].wishes.feed = 123;
-        changed.cuts[0].cell = 0.05;
-        const Finished other = run_job(changed, presets, {});
+        std::string text = content(once, "job.toml");
+        edit(text, "\ncell = 0.1\n", "\ncell = 0.05\n");
+        edit(text, "\nfeed = 300\n", "\nfeed = 123\n");  // the ball's
+        const Finished other = run_job(read_job(text, "job.toml", "/"), presets, {});
         CHECK_THAT(content(other, "2-finish.nc"), ContainsSubstring("F123"));
         const Job back = read_job(content(other, "job.toml"), "job.toml", "/");
         const auto& reckoned = back.cuts[0].reckoned;
@@ -152,6 +115,109 @@ TEST_CASE("a job runs to its files, the same on any number of threads and from i
     SECTION("another picture under the same name is noticed") {
         std::ofstream(hill.path, std::ios::app) << "x";
         CHECK(fault_of(again) == Fault::input);
+    }
+}
+
+TEST_CASE("what the program chose follows what is changed in its job file") {
+    const Hill hill;
+    const std::string written = content(run_job(hill.job(), presets, {}), "job.toml");
+    const auto changed = [&](const std::string& line, const std::string& by) {
+        std::string text = written;
+        edit(text, line, by);
+        return run_job(read_job(text, "job.toml", "/"), presets, {});
+    };
+    const auto job_of = [](const Finished& finished) { return read_job(content(finished, "job.toml"), "job.toml", "/"); };
+    const auto listed = [](const std::vector<std::string>& names, const char* name) {
+        return std::find(names.begin(), names.end(), name) != names.end();
+    };
+    SECTION("a scallop wins over the stepover that was reckoned without it") {
+        // s = 2 sqrt(2 r h - h^2) with r 0.5 and h 0.01: 0.19900 (plane geometry; Machinery's Handbook, milling).
+        const Job job = job_of(changed("\nstepover = 0.1\n", "\nstepover = 0.1\nscallop = 0.01\n"));
+        CHECK(*job.cuts[0].stepover == Approx(0.1989).margin(1e-4));
+    }
+    SECTION("another width brings its own height and stock") {
+        const Job job = job_of(changed("\nwidth = 14\n", "\nwidth = 11\n"));
+        CHECK(job.stock == "21x21x12");  // 5 mm of margin on every side
+        CHECK(job.cuts[0].height == 11);
+        CHECK((job.cuts[0].at && *job.cuts[0].at == Point{10.5, 10.5}));
+    }
+    SECTION("the plunge follows a bit's own feed, a third of it in softwood (common practice, no source)") {
+        const Finished other = changed("\nfeed = 300\n", "\nfeed = 150\n");
+        CHECK(job_of(other).cuts[0].bits[1].wishes.plunge == 50);
+        CHECK(content(other, "report.html").find("Plunge 50 mm/min: as asked for") == std::string::npos);
+    }
+    SECTION("a stepover that was changed stays") {
+        const Job job = job_of(changed("\nstepover = 0.1\n", "\nstepover = 0.15\n"));
+        CHECK(job.cuts[0].stepover == 0.15);
+        CHECK_FALSE(listed(job.cuts[0].reckoned, "stepover"));
+    }
+    SECTION("another bit, its old sizes still below it") {
+        const Job job = job_of(changed("\nuse = \"ball:1.0\"\n", "\nuse = \"ball:1.5\"\n"));
+        CHECK(job.cuts[0].bits[1].bit->diameter() == 1.5);
+        CHECK(job.cuts[0].stepover == 0.15);
+    }
+    SECTION("a material of another name") {
+        const Job job = job_of(changed("\nname = \"pine\"\n", "\nname = \"my-pine\"\n"));
+        CHECK(job.material == "my-pine");
+        CHECK_FALSE(listed(job.reckoned, "material"));
+        CHECK(listed(job.cuts[0].reckoned, "bit"));
+    }
+}
+
+TEST_CASE("reckoned values are written in digits that a person would write") {
+    const Hill hill;
+    Job job = hill.job();
+    job.cuts[0].bits.emplace_back().use = "ball:2.8";  // a tenth of it is 0.27999999999999997 to the processor
+    CHECK_THAT(content(run_job(job, presets, {}), "job.toml"), ContainsSubstring("\nstepover = 0.28\n"));
+}
+
+TEST_CASE("what was not given is said") {
+    const Hill hill;
+    Job job = hill.job();
+    job.cuts[0].heights.reset();
+    const auto report = nlohmann::json::parse(content(run_job(job, presets, {}), "report.json"));
+    std::string assumed;
+    for (const auto& sentence : report["assumed"]) assumed += sentence.get<std::string>() + '\n';
+    for (const char* words : {"No kind of heights", "No levels", "No border", "No zero", "No safe height", "Paths are thinned", "No stock",
+                              "No machine", "No material", "No bits", "cells of", "Roughing leaves", "grain is smoothed over 0.25 mm"}) {
+        INFO(words << " in\n" << assumed);
+        CHECK_THAT(assumed, ContainsSubstring(words));
+    }
+}
+
+TEST_CASE("a trial is called one at the top of its report") {
+    const Hill hill;
+    Job job = hill.job(20);
+    CHECK(content(run_job(job, presets, {}), "report.html").find("A trial piece, not") == std::string::npos);
+    job.trial = Point{8, 6};
+    const Finished finished = run_job(job, presets, {});
+    const std::string& page = content(finished, "report.html");
+    CHECK(page.find("A trial piece, not the whole job.") < page.find("<section"));
+    CHECK(nlohmann::json::parse(content(finished, "report.json"))["trial"].is_string());
+}
+
+TEST_CASE("a finishing bit that cannot go straight down into closed pits is named, with what to do") {
+    const Hill hill;
+    Job job = hill.job(12);
+    job.cuts[0].depth = 2;
+    job.cuts[0].invert = false;
+    BitUse& use = job.cuts[0].bits.emplace_back();
+    use.use = "side-cutter";
+    BitSpec spec = Bit::parse("flat:1.5").spec();
+    spec.centre_cutting = false;
+    use.bit = Bit(spec, "side-cutter");
+    constexpr int pixels = 120;  // 0.1 mm each
+    std::vector<std::uint16_t> grey(pixels * pixels, 65535);
+    for (int j = 0; j < pixels; ++j)
+        for (int i = 0; i < pixels; ++i)  // round holes, their rims stairs of a pixel each
+            if (std::hypot(i - 40, j - 40) < 10 || std::hypot(i - 80, j - 80) < 30) grey[static_cast<std::size_t>(pixels * j + i)] = 0;
+    std::ofstream(hill.path, std::ios::binary) << write_png_grey16(grey, pixels, pixels, 0, {});
+    try {
+        (void)run_job(job, presets, {});
+        FAIL("it was proved");
+    } catch (const Error& error) {
+        CHECK(error.fault() == Fault::refused);
+        CHECK_THAT(error.what(), ContainsSubstring("'side-cutter' does not cut at its centre") && ContainsSubstring("centre-cutting bit"));
     }
 }
 
@@ -219,6 +285,8 @@ TEST_CASE("what conflicts is refused, what is missing is an input") {
     CHECK(changed([](Job&, Cut& cut) { cut.at = Point{3, 3}; }) == Fault::usage);  // and no stock
     CHECK(changed([](Job&, Cut& cut) { cut.stepover = 0.1, cut.scallop = 0.01; }) == Fault::usage);
     CHECK(changed([](Job&, Cut& cut) { cut.stepover = 1.5; }) == Fault::refused);
+    CHECK(changed([](Job&, Cut& cut) { cut.plunge = 801; }) == Fault::refused);     // the machine's Z runs at 800
+    CHECK(changed([](Job&, Cut& cut) { cut.allowance = 1.6; }) == Fault::refused);  // half of 3.175 is less
     CHECK(changed([](Job& job, Cut& cut) { job.stock = "100x100x12", cut.cell = 0.005; }) == Fault::refused);
     CHECK(changed([](Job&, Cut& cut) { cut.picture = "/none/hill.png"; }) == Fault::input);
     CHECK(changed([](Job& job, Cut&) { job.cuts.push_back(job.cuts[0]); }) == Fault::usage);

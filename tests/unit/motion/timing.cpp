@@ -330,3 +330,18 @@ TEST_CASE("a machine that cannot be is refused") {
     machine.acceleration[1] = 0;
     CHECK_THROWS_AS(reckon_time(track_of({rapid_to(1, 0, 0)}), machine), Error);
 }
+
+TEST_CASE("durations as people say them") {
+    // Common practice, no source.
+    CHECK(duration_text(0) == "0 s");
+    CHECK(duration_text(45.2) == "45 s");
+    CHECK(duration_text(59.6) == "1 min");
+    CHECK(duration_text(250) == "4 min 10 s");
+    CHECK(duration_text(750) == "12 min 30 s");
+    CHECK(duration_text(3599.9) == "1 h 00 min");
+    CHECK(duration_text(3900) == "1 h 05 min");
+    CHECK(duration_text(7199) == "2 h 00 min");
+    CHECK(duration_text(7620) == "2 h 07 min");
+    CHECK(duration_text(std::nan("")) == "unknown");
+    CHECK(duration_text(-1) == "unknown");
+}

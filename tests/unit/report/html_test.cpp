@@ -66,8 +66,8 @@ TEST_CASE("The page tells all that a person at the machine needs") {
                              "1-rough.nc",
                              "2-finish.nc",
                              "1 h 21 min",
-                             "25 min",
-                             "57 min",
+                             "24 min 42 s",
+                             "56 min 31 s",
                              "lower left corner",
                              "touch off Z0",
                              "X2.5 Y2.5",
@@ -192,4 +192,25 @@ TEST_CASE("The tool's way is drawn to scale within its budget") {
                                true});
     }
     CHECK(paths_svg(r, other.tracks).size() < 5'000'000);
+}
+
+TEST_CASE("The page asks for generic families of letters only") {
+    // Source: CSS Fonts Module Level 4, 2.1.3, generic family names; that no other is named is our own rule.
+    const std::string page = report_html(job().report, preview(), Crew{2, nullptr, {}});
+    int families = 0;
+    for (const std::string_view key : {"font-family:", "font-family=\"", "font:"})
+        for (std::size_t at = page.find(key); at != std::string::npos; at = page.find(key, at + 1)) {
+            const std::size_t from = at + key.size();
+            std::string value = page.substr(from, page.find_first_of(";}\"", from) - from);
+            if (key == "font:") value.erase(0, value.find(' ') + 1);  // its size comes first
+            ++families;
+            INFO(value);
+            for (std::size_t k = 0; k <= value.size();) {
+                const std::size_t comma = std::min(value.find(',', k), value.size());
+                const std::string family = value.substr(k, comma - k);
+                CHECK((family == "serif" || family == "sans-serif" || family == "system-ui" || family == "monospace"));
+                k = comma + 1;
+            }
+        }
+    CHECK(families > 4);
 }

@@ -6,19 +6,6 @@
 
 using namespace burin;
 
-TEST_CASE("Times as a person says them") {
-    // Source: common practice, no source.
-    CHECK(ink::time_text(0) == "0 s");
-    CHECK(ink::time_text(8.4) == "8 s");
-    CHECK(ink::time_text(59.6) == "1 min");
-    CHECK(ink::time_text(250) == "4 min 10 s");
-    CHECK(ink::time_text(599.9) == "10 min");
-    CHECK(ink::time_text(3570) == "1 h");
-    CHECK(ink::time_text(4320) == "1 h 12 min");
-    CHECK(ink::time_text(7200) == "2 h");
-    CHECK(ink::time_text(std::nan("")) == "unknown");
-}
-
 TEST_CASE("Numbers as a person writes them") {
     // Source: common practice, no source.
     CHECK(ink::number(3.1750, 3) == "3.175");

@@ -1,0 +1,139 @@
+/// A joined text is taken apart at its own pauses, not where the writer says that the parts begin: what is proved is what the
+/// machine gets. Each part is proved with as many empty lines before it as there are lines before it in the file, so that
+/// every line that the proof names is the file's.
+/// Cost: the proof once more, and the text twice in memory.
+#include "joined.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+#include "burin/motion/timing.hpp"
+#include "fmt/format.h"
+
+namespace burin {
+namespace {
+
+/// One part: lines `before` + 1 … `last` of the joined text.
+struct Part {
+    std::uint32_t before = 0, last = 0;
+    std::string text;
+};
+
+std::vector<Part> parts_of(const std::string& text, const ReadProgram& read) {
+    std::vector<std::size_t> starts{0};  // of every line
+    for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 1)) starts.push_back(at + 1);
+    std::vector<std::uint32_t> pauses;
+    for (const Event& event : read.track.events)
+        if (event.kind == EventKind::pause) pauses.push_back(event.line);
+    std::vector<Part> parts;
+    std::uint32_t before = 0;
+    for (std::size_t k = 0; k <= pauses.size(); ++k) {
+        const bool ends = k == pauses.size();
+        Part part{before, ends ? read.lines : pauses[k], {}};
+        const std::size_t from = std::min<std::size_t>(before, starts.size() - 1);
+        const std::size_t to = ends ? text.size() : starts[pauses[k] - 1];  // without the pause itself
+        part.text = std::string(before, '\n') + text.substr(starts[from], to - starts[from]) + (ends ? "" : "M2\n");
+        before = part.last;
+        parts.push_back(std::move(part));
+    }
+    return parts;
+}
+
+/// Whether the text stops once before every change of bit, with the spindle off.
+Check check_pauses(const ReadProgram& read, std::size_t bits) {
+    Check check;
+    check.name = "a pause for every bit";
+    check.file = joined_file;
+    const auto& events = read.track.events;
+    std::size_t pauses = 0;
+    bool running = false;
+    std::uint32_t turned_off = 0, wrong = 0;
+    for (const Event& event : events) {
+        if (event.kind == EventKind::spindle_off) running = false, turned_off = event.line;
+        if (event.kind == EventKind::pause) {
+            ++pauses;
+            if (running && wrong == 0) wrong = event.line;
+            turned_off = 0;
+        }
+        if (event.kind == EventKind::spindle_on) {
+            if (turned_off > 0 && wrong == 0) wrong = turned_off;  // off and on again: somebody was to change the bit between
+            running = true;
+            turned_off = 0;
+        }
+    }
+    check.ok = pauses + 1 == bits && wrong == 0;
+    check.line = check.ok ? 0 : wrong;
+    check.detail = check.ok ? fmt::format("The file stops {} (M0) with the spindle off, so that the bit can be changed.",
+                                          pauses == 1 ? "once" : fmt::format("{} times", pauses))
+                            : fmt::format("{} bits want {} {} with the spindle off, and the text has {}{}. Write it again.", bits, bits - 1,
+                                          bits == 2 ? "pause" : "pauses", pauses,
+                                          wrong > 0 ? fmt::format("; the first that is wrong, or missing, belongs at line {}", wrong) : "");
+    return check;
+}
+
+/// Seconds of the whole text that fall to the lines of each part.
+std::vector<double> times_of(const ReadProgram& read, const std::vector<Part>& parts, const Machine& machine) {
+    const Timing timing = reckon_time(read.track, machine);
+    std::vector<double> times(parts.size(), 0.0);
+    const auto part_at = [&](std::uint32_t line) {
+        const auto part = std::find_if(parts.begin(), parts.end(), [&](const Part& p) { return line <= p.last; });
+        return static_cast<std::size_t>(std::min(part, parts.end() - 1) - parts.begin());
+    };
+    for (std::size_t k = 0; k < read.track.moves.size(); ++k)
+        times[part_at(read.track.moves[k].line)] += static_cast<double>(timing.move_s[k]);
+    for (const Event& event : read.track.events)
+        if (event.kind == EventKind::dwell) times[part_at(event.line)] += event.value;
+    // What single precision lost of single moves.
+    times.back() = timing.total_s - std::accumulate(times.begin(), times.end() - 1, 0.0);
+    return times;
+}
+
+}  // namespace
+
+WrittenProgram join(const SettledRelief& relief, const std::vector<ReliefToolpath>& paths, const std::vector<Program>& programs,
+                    double lift) {
+    std::vector<ProgramPart> parts;
+    for (std::size_t k = 0; k < programs.size(); ++k) {
+        parts.push_back({.path = &paths[k].path, .style = style_of(relief, programs[k], lift), .pause = {}});
+        if (k > 0) parts.back().pause = fmt::format("Change the bit to {}, touch off Z, go on", relief.bits[programs[k].bit].bit.name());
+    }
+    return join_programs(parts);
+}
+
+Proof prove_joined(const SettledRelief& relief, const HeightMap& design, const std::string& text, const std::vector<Program>& programs,
+                   double lift, const Crew& crew) {
+    const ReadProgram read = read_program(text, relief.machine.dwell_in_milliseconds);
+    const Check pauses = check_pauses(read, programs.size());
+    std::vector<Part> parts = parts_of(text, read);
+    Proof proof;
+    if (parts.size() != programs.size()) {
+        proof.checks.push_back(pauses);
+        return proof;
+    }
+    std::vector<Program> apart = programs;
+    for (std::size_t k = 0; k < parts.size(); ++k) {
+        apart[k].file = joined_file;
+        apart[k].written.text = std::move(parts[k].text);
+        for (std::uint32_t& line : apart[k].written.pass_lines) line += parts[k].before;
+    }
+    ProofTask task = proof_task(relief, design, apart);
+    task.lift = lift;
+    proof = prove(task, crew);
+    proof.checks.push_back(pauses);
+    proof.holds = proof.holds && pauses.ok;
+    const std::vector<double> times = times_of(read, parts, relief.machine);
+    for (std::size_t k = 0; k < parts.size(); ++k) {
+        ProgramFigures& figures = proof.programs[k];
+        figures.lines = parts[k].last - parts[k].before;
+        figures.bytes -= parts[k].before;  // its M2 is as long as the M0 that it stands for
+        figures.time_s = times[k];
+    }
+    std::size_t timed = 0;
+    for (Check& check : proof.checks)
+        if (check.name == "time by the motion rules" && check.ok && timed < times.size())
+            check.detail = fmt::format("{} for this bit, of {} for the joined file, reckoned from its text by the machine's rules.",
+                                       duration_text(times[timed++]), duration_text(std::accumulate(times.begin(), times.end(), 0.0)));
+    return proof;
+}
+
+}  // namespace burin
