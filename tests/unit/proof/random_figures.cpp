@@ -168,3 +168,51 @@ TEST_CASE("Any figure incised along its medial axis keeps to its line, and lower
         CHECK_FALSE(check_named(over, "nothing over the line").ok);
     }
 }
+
+TEST_CASE("Any text is held against a figure without harm, and none damaged at random passes") {
+    // Source: common practice, no source: a proof reads what anyone may have written.
+    std::mt19937 random(20263);
+    const Region may({random_star(random, 6, 12)});
+    const FigureJob good = pocket_in(may, Bit::parse("flat:1.0"), 0);
+    REQUIRE(good.prove_it().holds);
+    const std::string whole = good.text.text();
+    const std::vector<std::string> words{"G1 X1000000 Y-1000000 Z-1 F100",
+                                         "G2 X5 Y5 I900000 J0 F100",
+                                         "G0 Z-99999",
+                                         "G1 Z-0",
+                                         "M5",
+                                         "G91",
+                                         "G20",
+                                         "X",
+                                         "(",
+                                         "G1 X15 Y29 Z-5"};
+    for (int kind = 0; kind < 3; ++kind)
+        for (int n = 0; n < 12; ++n) {
+            // Half of it is missing, whatever else happened.
+            std::string text = whole.substr(0, whole.size() / 2);
+            for (int k = 0; k < 3; ++k) {
+                const std::size_t at = random() % text.size();
+                switch (random() % 3) {
+                    case 0:
+                        text[at] = static_cast<char>(random() % 256);
+                        break;
+                    case 1:
+                        text.erase(at, random() % 50);
+                        break;
+                    default:
+                        text.insert(std::min(text.size(), text.find('\n', at)), "\n" + words[random() % words.size()]);
+                }
+            }
+            FigureJob job = good;
+            if (kind == 1) job.figure.half_angle = 0.5;
+            if (kind == 2) {
+                Groove groove;
+                groove.closed = true;
+                for (const Point& p : may.figures()[0].outer) groove.tip.push_back({p.x, p.y, -0.5});
+                job.figure.grooves = {groove};
+            }
+            const Proof proof = prove(job.task(text), {});
+            CHECK_FALSE(proof.holds);
+            CHECK(proof.checks.size() == 9);
+        }
+}
