@@ -3,7 +3,8 @@
 // Rings: the region is shrunk step by step (erosion by a disc). From any place between two rings the way straight to the edge
 // meets the outer one within a step: so, with a step below the bit's radius, no island is left between the corners of
 // successive rings, however sharp. They are cut from the inside out, a ring after all that lie in it.
-// Rows: where the edge is at least 0.45 steps away; what is nearer is within reach of the loop along the edge, which comes last.
+// Rows: where the edge is at least `row_inset` away; what is nearer is within that and half a step of the loop along the edge, which
+// comes last.
 // The bit stays down wherever the straight way to the next line lies inside the region.
 // Cost: an offset for each ring; the length of the ways.
 #include "figure_clear.hpp"
@@ -60,58 +61,101 @@ private:
     std::vector<Way> ways_;
 };
 
-/// Rows of a region, joined to zigzags where the way between is clear.
-std::vector<Polyline> rows_of(const Region& region, const LineIndex& edge, double step) {
-    struct Row {
-        double y, from, to;
-        bool joined = false;
-    };
-    std::vector<Row> rows;
-    const Box box = region.bounds();
-    const int count = std::max(1, static_cast<int>(std::ceil(box.height() / step)));
-    std::vector<std::vector<double>> crossings(static_cast<std::size_t>(count));
-    const double first = box.centre().y - (count - 1) * step / 2;
-    for (const Loop& loop : region.loops())
-        for (std::size_t k = 0, n = loop.size() - 1; k < loop.size(); n = k++) {
-            const Point &a = loop[n], &b = loop[k];
-            const double lo = std::min(a.y, b.y), hi = std::max(a.y, b.y);
-            for (int j = std::max(0, static_cast<int>(std::ceil((lo - first) / step))); j < count && first + j * step < hi; ++j) {
-                const double y = first + j * step;
-                if (y >= lo) crossings[static_cast<std::size_t>(j)].push_back(a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y));
-            }
-        }
-    std::vector<std::size_t> first_of_row;
-    for (int j = 0; j < count; ++j) {
-        auto& xs = crossings[static_cast<std::size_t>(j)];
-        std::sort(xs.begin(), xs.end());
-        first_of_row.push_back(rows.size());
-        for (std::size_t k = 1; k < xs.size(); k += 2) rows.push_back({first + j * step, xs[k - 1], xs[k]});
-    }
-    first_of_row.push_back(rows.size());
-    std::vector<Polyline> chains;
-    for (std::size_t j = 0; j + 1 < first_of_row.size(); ++j)
-        for (std::size_t k = first_of_row[j]; k < first_of_row[j + 1]; ++k) {
-            if (rows[k].joined) continue;
-            Polyline chain;
-            bool rightwards = true;
-            std::size_t at = k, row = j;
-            for (bool on = true; on;) {
-                rows[at].joined = true;
-                chain.points.push_back({rightwards ? rows[at].from : rows[at].to, rows[at].y});
-                chain.points.push_back({rightwards ? rows[at].to : rows[at].from, rows[at].y});
-                on = false;
-                if (++row + 1 >= first_of_row.size()) break;
-                for (std::size_t n = first_of_row[row]; n < first_of_row[row + 1] && !on; ++n) {
-                    if (rows[n].joined || rows[n].from > rows[at].to || rows[n].to < rows[at].from) continue;
-                    if (edge.crossed(chain.points.back(), {rightwards ? rows[n].to : rows[n].from, rows[n].y})) continue;
-                    at = n, on = true;
+/// Where a row meets a loop.
+struct RowEnd {
+    double x = 0;
+    std::size_t loop = 0;
+    double s = 0;  ///< along the loop
+};
+struct Row {
+    double y = 0;
+    RowEnd from, to;
+    bool joined = false;
+};
+
+/// Rows over a region, joined to zigzags: straight to the next row where that is inside `edge`, else along the region's own line
+/// where that is not far.
+class RowChains {
+public:
+    RowChains(const Region& region, const LineIndex& edge, double step) : edge_(edge), step_(step) {
+        const Box box = region.bounds();
+        const int count = std::max(1, static_cast<int>(std::ceil(box.height() / step)));
+        const double first = box.centre().y - (count - 1) * step / 2;
+        std::vector<std::vector<RowEnd>> ends(static_cast<std::size_t>(count));
+        for (const Loop& loop : region.loops()) {
+            rails_.emplace_back(at_height(loop, 0), true);
+            double s = 0;
+            for (std::size_t k = 0; k < loop.size(); ++k) {
+                const Point &a = loop[k], &b = loop[(k + 1) % loop.size()];
+                const double lo = std::min(a.y, b.y), hi = std::max(a.y, b.y), length = distance(a, b);
+                for (int j = std::max(0, static_cast<int>(std::floor((lo - first) / step))); j < count; ++j) {
+                    const double y = first + j * step;
+                    if (y >= hi) break;
+                    if (y < lo) continue;  // a corner on a row belongs to one of its sides
+                    const double share = (y - a.y) / (b.y - a.y);
+                    ends[static_cast<std::size_t>(j)].push_back({a.x + (b.x - a.x) * share, rails_.size() - 1, s + share * length});
                 }
-                rightwards = !rightwards;
+                s += length;
             }
-            chains.push_back(std::move(chain));
         }
-    return chains;
-}
+        for (int j = 0; j < count; ++j) {
+            auto& here = ends[static_cast<std::size_t>(j)];
+            std::sort(here.begin(), here.end(), [](const RowEnd& a, const RowEnd& b) { return a.x < b.x; });
+            first_.push_back(rows_.size());
+            for (std::size_t k = 1; k < here.size(); k += 2) rows_.push_back({first + j * step, here[k - 1], here[k]});
+        }
+        first_.push_back(rows_.size());
+    }
+    std::vector<Polyline> take() {
+        std::vector<Polyline> chains;
+        for (std::size_t j = 0; j + 1 < first_.size(); ++j)
+            for (std::size_t k = first_[j]; k < first_[j + 1]; ++k)
+                if (!rows_[k].joined) chains.push_back(chain_from(j, k));
+        return chains;
+    }
+
+private:
+    Polyline chain_from(std::size_t row, std::size_t at) {
+        Polyline chain;
+        for (bool rightwards = true;; rightwards = !rightwards) {
+            Row& r = rows_[at];
+            r.joined = true;
+            const RowEnd &in = rightwards ? r.from : r.to, &out = rightwards ? r.to : r.from;
+            chain.points.push_back({in.x, r.y}), chain.points.push_back({out.x, r.y});
+            if (++row + 1 >= first_.size()) return chain;
+            bool on = false;
+            for (std::size_t n = first_[row]; n < first_[row + 1] && !on; ++n) {
+                if (rows_[n].joined || rows_[n].from.x > r.to.x || rows_[n].to.x < r.from.x) continue;
+                const RowEnd& next = rightwards ? rows_[n].to : rows_[n].from;
+                if (edge_.clear(chain.points.back(), {next.x, rows_[n].y}) || along_loop(out, next, chain)) at = n, on = true;
+            }
+            if (!on) return chain;
+        }
+    }
+    /// Goes along the loop from one end to the other, if it is one and not far.
+    bool along_loop(const RowEnd& from, const RowEnd& to, Polyline& chain) const {
+        if (from.loop != to.loop) return false;
+        const Rail& rail = rails_[from.loop];
+        double way = std::fmod(to.s - from.s + rail.length(), rail.length());
+        const bool onward = way <= rail.length() / 2;
+        if (!onward) way = rail.length() - way;
+        if (way > std::max(6 * step_, 1.0)) return false;
+        const auto put = [&](const Point3& p, double) { chain.points.push_back(flat(p)); };
+        if (onward)
+            rail.walk(from.s, from.s + way, put);
+        else if (from.s >= way)
+            rail.walk(from.s, from.s - way, put);
+        else
+            rail.walk(from.s, 0, put), rail.walk(rail.length(), rail.length() + from.s - way, put);
+        return true;
+    }
+
+    const LineIndex& edge_;
+    double step_;
+    std::vector<Rail> rails_;
+    std::vector<Row> rows_;
+    std::vector<std::size_t> first_;
+};
 
 /// One figure of the region, level by level.
 class Clearing {
@@ -121,8 +165,8 @@ public:
         loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
         edge_.emplace(lines_of(loops));
         if (order.raster) {
-            const Region inner = offset_by(Region(loops), -0.45 * order.stepover, order.tolerance);
-            for (const Polyline& chain : rows_of(inner, *edge_, order.stepover))
+            const Region whole(loops), inner = order.row_inset > 0 ? offset_by(whole, -order.row_inset, order.tolerance) : whole;
+            for (const Polyline& chain : RowChains(inner, *edge_, order.stepover).take())
                 ways_.push_back({std::make_shared<const Rail>(at_height(chain.points, 0), false), false, {}});
         }
         Rings rings(order.raster ? 0 : order.stepover, 1.5 * order.rules.diameter, order, crew);
@@ -138,7 +182,7 @@ public:
 
 private:
     [[nodiscard]] bool clear(const Point& p) const {
-        return distance(flat(pen_.at()), p) <= link_in_diameters * order_.rules.diameter && !edge_->crossed(flat(pen_.at()), p);
+        return distance(flat(pen_.at()), p) <= link_in_diameters * order_.rules.diameter && edge_->clear(flat(pen_.at()), p);
     }
     bool cut_rows(const Rail& rail, double above, double z) {
         const Point3 a = rail.at(0), b = rail.at(rail.length());
@@ -168,10 +212,10 @@ private:
         if (&down != &rail) {
             ramp_round(pen_, down, foot.s, above, z, rules);
             const Point to = flat(rail.at(rail.nearest(flat(pen_.at())).s));
-            if (edge_->crossed(flat(pen_.at()), to))
-                pen_.approach(to, above + rules.clearance);
-            else
+            if (edge_->clear(flat(pen_.at()), to))
                 pen_.cut({to.x, to.y, z});
+            else
+                pen_.approach(to, above + rules.clearance);
         }
         cut_round(pen_, rail, above, z, rules);
         return true;
@@ -188,7 +232,8 @@ private:
 
 double clearing_step(const Bit& bit, double scallop) { return std::min(0.9 * bit.radius(), std::max(0.45 * bit.width_at(scallop), 0.01)); }
 
-std::size_t clear_region(Pen& pen, const Region& tips, const std::vector<double>& levels, const ClearOrder& order, const Crew& crew) {
+std::size_t clear_region(Pen& pen, const Region& tips, const std::vector<double>& levels, const ClearOrder& order, const Crew& crew,
+                         double above) {
     std::vector<std::vector<Point>> outers;
     std::vector<Stop> stops;
     for (const Figure& figure : tips.figures()) {
@@ -198,11 +243,11 @@ std::size_t clear_region(Pen& pen, const Region& tips, const std::vector<double>
     std::size_t left_out = 0;
     for (const Turn& turn : inner_first(outers, stops, flat(pen.at()), crew)) {
         Clearing clearing(pen, tips.figures()[turn.stop], order, crew);
-        double above = 0;
+        double before = above;
         for (const double z : levels) {
             crew.check();
-            left_out += clearing.level(above, z);
-            above = z;
+            left_out += clearing.level(before, z);
+            before = z;
         }
     }
     return left_out;

@@ -41,6 +41,7 @@ public:
         clear_.stepover = clearing_step(bit.bit, floor_scallop);
         clear_.conventional = order.conventional;
         clear_.raster = order.raster;
+        clear_.row_inset = bit.bit.shape() == BitShape::flat ? 0.45 * clear_.stepover : 0;
     }
     /// All places of the tip in `tips`, figure by figure. Returns the ways left out for want of room for a ramp.
     std::size_t cut(const Region& tips) {

@@ -158,6 +158,32 @@ bool LineIndex::crossed(const Point& a, const Point& b) const {
     return false;
 }
 
+bool LineIndex::holds(const Point& p) const {
+    const int j = row(p.y);
+    if (pieces_.empty() || j < 0 || j >= rows_) return false;
+    bool in = false;
+    for (int i = std::max(0, column(p.x)); i < columns_; ++i) {
+        const std::size_t n = static_cast<std::size_t>(j) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(i);
+        for (std::uint32_t k = first_[n]; k < first_[n + 1]; ++k) {
+            const Piece& s = pieces_[items_[k]];
+            if ((s.a.y > p.y) == (s.b.y > p.y)) continue;
+            const double x = s.a.x + (s.b.x - s.a.x) * (p.y - s.a.y) / (s.b.y - s.a.y);
+            // Counted in the bucket where it is crossed, for it lies in others too.
+            if (x > p.x && std::min(column(x), columns_ - 1) == i) in = !in;
+        }
+    }
+    return in;
+}
+
+bool LineIndex::clear(const Point& a, const Point& b) const {
+    if (crossed(a, b)) return false;
+    constexpr double hair = 0.003;  // mm
+    const double length = distance(a, b);
+    if (length <= hair) return true;
+    const Point middle{(a.x + b.x) / 2, (a.y + b.y) / 2};
+    return holds(middle) || nearest(middle, hair).has_value();
+}
+
 std::vector<Polyline> lines_of(const std::vector<Loop>& loops) {
     std::vector<Polyline> lines;
     for (const Loop& loop : loops) lines.push_back({loop, true});

@@ -72,6 +72,10 @@ public:
     [[nodiscard]] std::optional<OnLine> nearest(const Point& p, double reach) const;
     /// Whether the straight way from a to b crosses a line, its very ends left out of account.
     [[nodiscard]] bool crossed(const Point& a, const Point& b) const;
+    /// Whether p lies inside closed lines, an odd number of times.
+    [[nodiscard]] bool holds(const Point& p) const;
+    /// Whether the straight way from a to b, both inside the lines or on them, stays inside (by a hair outside at most).
+    [[nodiscard]] bool clear(const Point& a, const Point& b) const;
 
 private:
     struct Piece {
