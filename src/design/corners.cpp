@@ -41,7 +41,7 @@ constexpr double degree = std::numbers::pi / 180;
 
 /// In the order in which they are tried. Hard edges are exact where they are upright or level, else known to half a pixel.
 std::vector<Fitting> fittings_for(const Slack& slack, bool hard) {
-    if (hard) return {{0.05, 35 * degree, 2, 6, 0.4, true}, {0.5, 35 * degree, 3, 8, 0.6, false}};
+    if (hard) return {{0.05, 35 * degree, 2, 6, 0.4, true}, {0.35, 40 * degree, 3, 8, 0.6, false}};
     const double turn = std::clamp(22 + 100 * slack.noise, 22.0, 35.0) * degree;
     return {{std::max(0.06, 2.5 * slack.noise), turn, 2, slack.noise > 0.05 ? 6 : 4, 1.5 * slack.noise, false}};
 }
@@ -141,7 +141,7 @@ std::optional<Side> side_of(const Ring& ring, int corner, int way, const Fitting
     for (const int n : lengths) {
         if (n < fitting.shortest || 2 * (n + fitting.first) > ring.size()) continue;
         for (const bool curved : {false, true}) {
-            if (curved && n < 8) continue;
+            if (curved && n < (fitting.spare >= 0.4 ? 16 : 8)) continue;
             for (int skipped = fitting.first; skipped < fitting.first + 4 && 2 * (n + skipped) <= ring.size(); ++skipped) {
                 const std::optional<Run> run = run_of(ring, corner, way, skipped, n);
                 if (!run) continue;
@@ -163,15 +163,15 @@ struct Corner {
     double turn = 0, gap = 0;
 };
 
+double off_segment(const Point& p, const Point& a, const Point& b) {
+    const double dx = b.x - a.x, dy = b.y - a.y, length = dx * dx + dy * dy;
+    const double t = length > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / length, 0.0, 1.0) : 0.0;
+    return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+}
+
 double distance_to_line(const Ring& ring, int corner, const Point& p) {
     double least = distance(p, ring[corner]);
-    for (int k = corner - 4; k < corner + 4; ++k) {
-        const Point &a = ring[k], &b = ring[k + 1];
-        const double dx = b.x - a.x, dy = b.y - a.y, length = dx * dx + dy * dy;
-        if (length == 0) continue;
-        const double t = std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / length, 0.0, 1.0);
-        least = std::min(least, std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy));
-    }
+    for (int k = corner - 4; k < corner + 4; ++k) least = std::min(least, off_segment(p, ring[k], ring[k + 1]));
     return least;
 }
 
@@ -201,7 +201,16 @@ std::optional<Corner> crossing_of(const Ring& ring, int index, const Side& in, c
 /// Farther than this from the contour lies no corner that an even coverage of pixels has cut off.
 double farthest_sharp(double turn, double spare) {
     const double half = (std::numbers::pi - turn) / 2;
-    return 0.6 / std::tan(std::max(half, 4 * degree)) + 0.35 + spare;
+    return (0.6 + spare) / std::tan(std::max(half, 4 * degree)) + 0.35 + 0.25 * spare;
+}
+
+/// How far what the corner takes the place of lies from it and its two sides' beginnings.
+double farthest_replaced(const Ring& ring, const Corner& corner) {
+    const Point &from = ring[corner.index - corner.before], &to = ring[corner.index + corner.after];
+    double most = 0;
+    for (int k = corner.index - corner.before + 1; k < corner.index + corner.after; ++k)
+        most = std::max(most, std::min(off_segment(ring[k], from, corner.at), off_segment(ring[k], corner.at, to)));
+    return most;
 }
 
 std::optional<Corner> corner_near(const Ring& ring, int index, const Fitting& fitting) {
@@ -209,6 +218,7 @@ std::optional<Corner> corner_near(const Ring& ring, int index, const Fitting& fi
     if (!in || !out) return std::nullopt;
     const std::optional<Corner> corner = crossing_of(ring, index, *in, *out);
     if (!corner || corner->turn < fitting.least_turn || corner->gap > farthest_sharp(corner->turn, fitting.spare)) return std::nullopt;
+    if (farthest_replaced(ring, *corner) > 0.6 + fitting.spare) return std::nullopt;
     return corner;
 }
 

@@ -37,16 +37,21 @@ std::vector<Point> steps_of(std::span<const Point> points, std::span<const std::
     std::size_t start = 0;
     while (start < n && kind(start) == kind(start + n - 1)) ++start;
     if (start == n) return {points.begin(), points.end()};
+    // Runs of one kind, each from its first point to before the next one's.
+    std::vector<std::size_t> runs;
+    for (std::size_t k = start; k < start + n; ++k)
+        if (kind(k) != kind(k + n - 1)) runs.push_back(k);
+    const std::size_t count = runs.size();
+    const auto length = [&](std::size_t r) { return r + 1 < count ? runs[r + 1] - runs[r] : runs[0] + n - runs[r]; };
     std::vector<Point> out;
-    for (std::size_t first = start; first < start + n;) {
-        std::size_t end = first + 1;
-        while (end < start + n && kind(end) == kind(first)) ++end;
-        // The step before and the step after, along the way that the run does not take.
+    for (std::size_t r = 0; r < count; ++r) {
+        const std::size_t first = runs[r], end = first + length(r);
+        // The step before and the step after, along the way that the run does not take. Steps are of one pixel: longer ones are sides.
         const Point &before = points[(first + n - 1) % n], &a = points[first % n], &b = points[(end - 1) % n], &after = points[end % n];
         const double in = kind(first) ? a.y - before.y : a.x - before.x, out_by = kind(first) ? after.y - b.y : after.x - b.x;
-        if (end - first < 2 || in * out_by < 0)
-            for (std::size_t k = first; k < end; ++k) out.push_back(points[k % n]);
-        first = end;
+        const bool staircase = in * out_by > 0 && length((r + count - 1) % count) == 1 && length((r + 1) % count) == 1;
+        if (end - first >= 2 && staircase) continue;
+        for (std::size_t k = first; k < end; ++k) out.push_back(points[k % n]);
     }
     return out;
 }
