@@ -34,6 +34,7 @@ struct Fitting {
     int first;          ///< nearest point that is fitted
     int shortest;       ///< points of the shortest run
     double spare;       ///< how much farther than a sharp corner the crossing may lie
+    double sharpest;    ///< radians between the sides
     bool upright;       ///< sides must be upright or level
 };
 
@@ -41,9 +42,10 @@ constexpr double degree = std::numbers::pi / 180;
 
 /// In the order in which they are tried. Hard edges are exact where they are upright or level, else known to half a pixel.
 std::vector<Fitting> fittings_for(const Slack& slack, bool hard) {
-    if (hard) return {{0.05, 35 * degree, 2, 6, 0.4, true}, {0.35, 40 * degree, 3, 8, 0.6, false}};
+    if (hard) return {{0.05, 35 * degree, 2, 6, 0.4, 30 * degree, true}, {0.35, 40 * degree, 3, 8, 0.6, 12 * degree, false}};
     const double turn = std::clamp(22 + 100 * slack.noise, 22.0, 35.0) * degree;
-    return {{std::max(0.06, 2.5 * slack.noise), turn, 2, slack.noise > 0.05 ? 6 : 4, 1.5 * slack.noise, false}};
+    return {{std::max(0.06, 2.5 * slack.noise), turn, 2, slack.noise > 0.05 ? 6 : 4, 1.5 * slack.noise,
+             (slack.noise > 0.05 ? 25 : 12) * degree, false}};
 }
 
 /// y = a + b x + c x² in a frame whose x runs towards the corner.
@@ -201,7 +203,7 @@ std::optional<Corner> crossing_of(const Ring& ring, int index, const Side& in, c
 /// Farther than this from the contour lies no corner that an even coverage of pixels has cut off.
 double farthest_sharp(double turn, double spare) {
     const double half = (std::numbers::pi - turn) / 2;
-    return (0.6 + spare) / std::tan(std::max(half, 4 * degree)) + 0.35 + 0.25 * spare;
+    return (0.6 + spare) / std::tan(std::max(half, 8 * degree)) + 0.35 + 0.25 * spare;
 }
 
 /// How far what the corner takes the place of lies from it and its two sides' beginnings.
@@ -218,6 +220,7 @@ std::optional<Corner> corner_near(const Ring& ring, int index, const Fitting& fi
     if (!in || !out) return std::nullopt;
     const std::optional<Corner> corner = crossing_of(ring, index, *in, *out);
     if (!corner || corner->turn < fitting.least_turn || corner->gap > farthest_sharp(corner->turn, fitting.spare)) return std::nullopt;
+    if (std::numbers::pi - corner->turn < fitting.sharpest) return std::nullopt;
     if (farthest_replaced(ring, *corner) > 0.6 + fitting.spare) return std::nullopt;
     return corner;
 }
