@@ -18,7 +18,8 @@ using ink::number;
 constexpr int picture_width = 840;
 constexpr std::size_t most_corners = 12000;
 constexpr std::size_t most_rings = 12;
-constexpr std::string_view line_colour = "#c2452d", dropped_colour = "#7a1fa0", lost_colour = "#c2452d", cut_colour = "#e9d9b4";
+constexpr std::string_view line_colour = "#c2452d", dropped_colour = "#7a1fa0", lost_colour = "#c2452d", cut_colour = "#e9d9b4",
+                           tab_colour = "#7fa37a";
 
 /// A region with few enough corners for a page, `size` mm wide.
 Region for_page(const Region& region, double size) {
@@ -76,10 +77,11 @@ std::string lost_drawing(const FigureReport& figure, const FigureLosses& losses,
         for (const Point3& p : groove.tip) view = joined(view, {{p.x - 0.5, p.y - 0.5}, {p.x + 0.5, p.y + 0.5}});
     const double size = std::max({view.width(), view.height(), 1.0});
     std::string svg = svg_head(view, "The figure, and what no bit can enter");
-    const bool inside = design.band <= 0 && design.grooves.empty();
-    const Region traced = for_page(design.traced, size);
-    svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{}\" stroke=\"#7b6a48\" stroke-width=\"{}\" d=\"{}\"/>",
-                       inside ? cut_colour : "none", number(0.2 * size, 1), path_of(traced));
+    if (design.band <= 0 && design.grooves.empty())
+        svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{}\" d=\"{}\"/>", cut_colour, path_of(for_page(design.may, size)));
+    for (const Tab& tab : design.tabs) svg += fmt::format("<path fill=\"{}\" d=\"{}\"/>", tab_colour, path_of(tab.place));
+    svg += fmt::format("<path fill=\"none\" stroke=\"#7b6a48\" stroke-width=\"{}\" d=\"{}\"/>", number(0.2 * size, 1),
+                       path_of(for_page(design.traced, size)));
     for (const Groove& groove : design.grooves) {
         std::vector<Point> points;
         for (const Point3& p : groove.tip) points.push_back(flat(p));
@@ -118,12 +120,14 @@ std::string thin_words(const JobReport& report, const FigureLosses& losses) {
 
 std::string contrast_words(const JobReport& report, const Bit& bit) {
     const FigureReport& figure = *report.figure;
+    if (figure.design.floor <= -report.stock.thickness) return "";  // right through
     if (figure.fill)
         return "<p>The preview shows the grooves filled or painted. Seal the stock before you fill it, and sand or plane the top "
                "afterwards: colour that ran over the line goes with the shavings.</p>";
     const auto contrast = groove_contrast(figure.design, bit, report.material);
     if (!contrast)
-        return "<p>A wide floor is as bright as any fresh cut of this material: what stands out is the shadow along its walls.</p>";
+        return "<p>A wide floor is as bright as any fresh cut of this material: what stands out is the shadow along its walls. It can be "
+               "shown filled or painted (--fill).</p>";
     const double by = contrast->top_lightness - contrast->lightness, share = contrast->darker();
     const std::string_view verdict = by < 0    ? "it will look lighter than the top"
                                      : by < 5  ? "it will hardly be seen without light from the side; fill or paint it (--fill)"
@@ -189,6 +193,12 @@ std::string figure_section(const JobReport& report, const Crew& crew) {
     if (losses.corners > 0)
         out += fmt::format("<p>{} {} rounded, with a radius of {} mm.</p>", losses.corners,
                            losses.corners == 1 ? "corner stays" : "corners stay", number(losses.entering / 2));
+    if (!figure.design.tabs.empty())
+        out += fmt::format(
+            "<p>The piece stays on {} {} (green), {} mm high. When all is cut, saw or chisel them through from the top and pare the rest "
+            "flush.</p>",
+            figure.design.tabs.size(), figure.design.tabs.size() == 1 ? "tab" : "tabs",
+            number(figure.design.tabs.front().top + report.stock.thickness));
     const Bit& last = bits.back();
     if (const auto lost = width_lost(last, 0.1))
         out += fmt::format(

@@ -157,6 +157,20 @@ TEST_CASE("The page of grooves speaks of contrast, or of their filling") {
     CHECK(holds(report_html(r, preview, {}), "shows the grooves filled or painted"));
 }
 
+TEST_CASE("The page of a cut-out tells what to do with its tabs") {
+    made_up::Job job;
+    make_drawing(job);
+    FigureReport& figure = *job.report.figure;
+    figure.design.floor = -12.2;
+    figure.design.band = 2;
+    figure.design.tabs = {{Region({rectangle(30, 18, 34, 20)}), -10.5}, {Region({rectangle(30, 50, 34, 52)}), -10.5}};
+    const std::string preview = preview_png(job.report.proof.surface, job.report.stock, job.report.material, Crew{2, nullptr, {}});
+    const std::string page = report_html(job.report, preview, {});
+    CHECK(made_up::fault_in_tags(page).empty());
+    CHECK(holds(page, "stays on 2 tabs (green), 1.5 mm high"));
+    CHECK_FALSE(holds(page, "--fill"));
+}
+
 TEST_CASE("report.json says of figures what it says of no relief") {
     made_up::Job job;
     make_drawing(job);
