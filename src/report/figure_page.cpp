@@ -29,6 +29,25 @@ Region for_page(const Region& region, double size) {
     return few;
 }
 
+/// The lines without points that lie closer together than the eye tells, ends kept; few enough for a page.
+std::vector<Polyline> for_page(const std::vector<Groove>& grooves, double size) {
+    std::vector<Polyline> lines;
+    for (double step = size / 3000;; step *= 2) {
+        lines.clear();
+        std::size_t count = 0;
+        for (const Groove& groove : grooves) {
+            Polyline& line = lines.emplace_back();
+            line.closed = groove.closed;
+            for (std::size_t k = 0; k < groove.tip.size(); ++k) {
+                const Point p = flat(groove.tip[k]);
+                if (line.points.empty() || k + 1 == groove.tip.size() || distance(line.points.back(), p) >= step) line.points.push_back(p);
+            }
+            count += line.points.size();
+        }
+        if (count <= most_corners + 2 * grooves.size() || step > size / 20) return lines;
+    }
+}
+
 /// Path data in hundredths of a millimetre, y downwards.
 std::string path_of(const std::vector<Point>& points, bool closed) {
     std::string out;
@@ -82,13 +101,13 @@ std::string lost_drawing(const FigureReport& figure, const FigureLosses& losses,
     for (const Tab& tab : design.tabs) svg += fmt::format("<path fill=\"{}\" d=\"{}\"/>", tab_colour, path_of(tab.place));
     svg += fmt::format("<path fill=\"none\" stroke=\"#7b6a48\" stroke-width=\"{}\" d=\"{}\"/>", number(0.2 * size, 1),
                        path_of(for_page(design.traced, size)));
-    for (const Groove& groove : design.grooves) {
-        std::vector<Point> points;
-        for (const Point3& p : groove.tip) points.push_back(flat(p));
-        const double wide = bits.empty() || groove.tip.empty() ? 0 : bits.back().width_at(std::max(0.0, -groove.tip.front().z));
+    const std::vector<Polyline> lines = for_page(design.grooves, size);
+    for (std::size_t k = 0; k < lines.size(); ++k) {
+        const auto& tip = design.grooves[k].tip;
+        const double wide = bits.empty() || tip.empty() ? 0 : bits.back().width_at(std::max(0.0, -tip[tip.size() / 2].z));
         svg += fmt::format(
-            "<path fill=\"none\" stroke=\"{}\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\" d=\"{}\"/>",
-            "#b08a4a", number(100 * std::max(wide, size / 800), 1), path_of(points, groove.closed));
+            "<path fill=\"none\" stroke=\"#b08a4a\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\" d=\"{}\"/>",
+            number(100 * std::max(wide, size / 800), 1), path_of(lines[k].points, lines[k].closed));
     }
     svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{0}\" stroke=\"{0}\" stroke-width=\"{1}\" d=\"{2}\"/>", lost_colour,
                        number(0.1 * size, 1), path_of(for_page(figure.unreached, size)));
