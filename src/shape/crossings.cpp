@@ -32,6 +32,11 @@ bool between(const LatticeSegment& s, const LatticePoint& p) {
     return p != s.a && p != s.b && p.x >= s.left() && p.x <= s.right() && p.y >= s.low() && p.y <= s.high();
 }
 
+bool cross(const LatticeSegment& s, const LatticeSegment& t) {
+    if (s.right() < t.left() || t.right() < s.left() || s.high() < t.low() || t.high() < s.low()) return false;
+    return turn(s.a, s.b, t.a) * turn(s.a, s.b, t.b) < 0 && turn(t.a, t.b, s.a) * turn(t.a, t.b, s.b) < 0;
+}
+
 /// Notes the corners that segments i and j need because of each other; false where they cross or lie on each other.
 bool compare(const std::vector<LatticeSegment>& segments, std::uint32_t i, std::uint32_t j, std::vector<Corner>& corners) {
     const LatticeSegment &s = segments[i], &t = segments[j];
@@ -89,13 +94,29 @@ void insert_corners(LatticeLoops& loops, const std::vector<LatticeSegment>& segm
     }
 }
 
-}  // namespace
-
-bool free_of_crossings(LatticeLoops& loops) {
-    drop_repeated(loops);
+std::vector<LatticeSegment> segments_of(const LatticeLoops& loops) {
     std::vector<LatticeSegment> segments;
     for (const LatticeLoop& loop : loops)
         for (std::size_t k = 0; k < loop.size(); ++k) segments.push_back({loop[k], loop[k + 1 == loop.size() ? 0 : k + 1]});
+    return segments;
+}
+
+}  // namespace
+
+bool cross_more_often(const LatticeLoops& loops, std::size_t most) {
+    const std::vector<LatticeSegment> segments = segments_of(loops);
+    const Squares squares = sorted_into_squares(segments);
+    std::size_t crossings = 0;
+    for (std::size_t k = 0; k + 1 < squares.first.size(); ++k)
+        for (std::uint32_t i = squares.first[k]; i < squares.first[k + 1]; ++i)
+            for (std::uint32_t j = i + 1; j < squares.first[k + 1]; ++j)
+                if (cross(segments[squares.entries[i]], segments[squares.entries[j]]) && ++crossings > most) return true;
+    return false;
+}
+
+bool free_of_crossings(LatticeLoops& loops) {
+    drop_repeated(loops);
+    const std::vector<LatticeSegment> segments = segments_of(loops);
     if (segments.empty()) return true;
     const Squares squares = sorted_into_squares(segments);
     std::vector<Corner> corners;

@@ -51,6 +51,13 @@ enum class Clip { unite, intersect, subtract };
 /// leave them by at most `tolerance` steps.
 [[nodiscard]] LatticeLoops raw_offset(const LatticeLoops& loops, double distance, double tolerance);
 
+/// What the segments sweep when they are moved outwards by `distance` steps, and the sectors at their corners: raw_offset's other
+/// half, without what the loops enclose, united bit by bit. For lines with very many crossings.
+[[nodiscard]] LatticeLoops swept_band(const LatticeLoops& loops, double distance, double tolerance);
+
+/// Whether the loops' segments cross more than `most` times (crossings may be counted more than once). Stops counting there.
+[[nodiscard]] bool cross_more_often(const LatticeLoops& loops, std::size_t most);
+
 /// Whether the loops are free of crossings. Where they touch, the corner of the one becomes a corner of the other too; where they
 /// cross, both get the lattice point nearest to the crossing as a corner, and the answer is false. Segments that lie on each
 /// other count as crossing unless they run in opposite directions from end to end.

@@ -46,7 +46,8 @@ Region within_reach(Region region) {
 
 Region RegionMaker::from_loops(LatticeLoops loops, FillRule rule) {
     // What a tracer or a rectangle gives needs no clipping.
-    if (free_of_crossings(loops) && turned_round_material(loops, rule)) return within_reach(from_figures(figures_of(loops)));
+    if (!cross_more_often(loops, 0) && free_of_crossings(loops) && turned_round_material(loops, rule))
+        return within_reach(from_figures(figures_of(loops)));
     return from_clipped(clipped(Clip::unite, loops, {}, rule));
 }
 
@@ -213,7 +214,13 @@ Region offset_by(const Region& a, double d, double tolerance) {
         LatticeLoop& out = loops.emplace_back();
         for (const Point& p : with_fewer_corners(loop, tolerance / 4)) out.push_back(on_lattice(p));
     }
-    return without_crumbs(RegionMaker::from_loops(raw_offset(loops, distance, std::max(0.75 * allowed, 1.0)), FillRule::positive));
+    const double chord_tolerance = std::max(0.75 * allowed, 1.0);
+    LatticeLoops raw = raw_offset(loops, distance, chord_tolerance);
+    std::size_t corners = 0;
+    for (const LatticeLoop& loop : raw) corners += loop.size();
+    if (!cross_more_often(raw, 4 * corners)) return without_crumbs(RegionMaker::from_loops(std::move(raw), FillRule::positive));
+    return without_crumbs(RegionMaker::from_clipped(
+        clipped(d > 0 ? Clip::unite : Clip::subtract, loops, swept_band(loops, distance, chord_tolerance), FillRule::positive)));
 }
 
 Region opened_by(const Region& a, double r, double tolerance) {
