@@ -97,7 +97,10 @@ std::optional<GrooveContrast> groove_contrast(const FigureDesign& design, const 
         open = std::sin(design.half_angle);
     } else if (!design.grooves.empty() || design.band > 0) {
         // Along the bit's outline up to the stock top: floor, walls, and upright sides above its cone.
-        const double deep = -design.floor, half = bit.width_at(deep) / 2;
+        double deep = -design.floor;
+        for (const Groove& groove : design.grooves)
+            for (const Point3& p : groove.tip) deep = std::max(deep, -p.z);
+        const double half = bit.width_at(deep) / 2;
         if (!(half > 0)) return std::nullopt;
         double length = 0, last_r = 0, last_h = 0;
         constexpr int steps = 400;
