@@ -111,6 +111,7 @@ TEST_CASE("A groove's contrast is that of a cavity with grey walls") {
     CHECK(square->groove == Approx(0.5 / 3 / (1 - 0.5 * 2 / 3)).margin(0.0005));
     // Half round by a ball as deep as its radius: F = 2 ⁄ π.
     slot.floor = -1;
+    for (Point3& p : slot.grooves[0].tip) p.z = -1;
     const auto half_round = groove_contrast(slot, Bit::parse("ball:2.0"), grey);
     REQUIRE(half_round);
     const double open = 2 / std::numbers::pi;
