@@ -112,7 +112,7 @@ bool is_hard(std::span<const std::uint8_t> marks) {
     return count * 10 > marks.size() * 8;
 }
 
-Traced traced(const Contours& contours, const Outline& line, Slack slack) {
+Traced traced(const Contours& contours, const Outline& line, Slack slack, const Box& picture) {
     const std::span<const std::uint8_t> marks{contours.marks.data() + line.first, line.count};
     Traced out;
     const bool edges_are_hard = is_hard(marks);
@@ -131,6 +131,8 @@ Traced traced(const Contours& contours, const Outline& line, Slack slack) {
     CorneredLine cornered = with_corners(std::move(points), slack, edges_are_hard);
     smooth(cornered, slack);
     out.loop = thinned(cornered, slack.thin);
+    // Corners of what the picture's border cuts off are not looked for beyond it.
+    for (Point& p : out.loop) p = {std::clamp(p.x, picture.lo.x, picture.hi.x), std::clamp(p.y, picture.lo.y, picture.hi.y)};
     if (edges_are_hard)
         for (std::size_t k = 0; k < out.loop.size(); ++k) {
             const Point &a = out.loop[k], &b = out.loop[(k + 1) % out.loop.size()];
@@ -232,35 +234,17 @@ void check(const TraceWishes& wishes) {
         throw Error(Fault::usage, "A threshold set by hand lies between 0 (black) and 1 (white).");
 }
 
-}  // namespace
+/// Contours of a picture, and what was said of its ink.
+Contours contours_in(const Picture& picture, const TraceWishes& wishes, const Crew& crew, Tracing& out) {
+    Ink ink = ink_of(picture, wishes, crew);
+    refuse_noise(crossings_of(ink.share, 0.5F, crew), picture);
+    out.notes = std::move(ink.notes);
+    out.warnings = std::move(ink.warnings);
+    out.threshold = ink.threshold;
+    return contours_of(ink.share, 0.5F, crew);
+}
 
-Tracing trace_drawing(const Picture& picture, const TraceWishes& wishes, const Crew& crew) {
-    check(wishes);
-    crew.say("tracing", 0);
-    Tracing out;
-    Contours contours;
-    {
-        Ink ink = ink_of(picture, wishes, crew);
-        refuse_noise(crossings_of(ink.share, 0.5F, crew), picture);
-        contours = contours_of(ink.share, 0.5F, crew);
-        out.notes = std::move(ink.notes);
-        out.warnings = std::move(ink.warnings);
-        out.threshold = ink.threshold;
-    }
-    crew.say("tracing", 0.5);
-    const Box whole{{0, 0}, {static_cast<double>(picture.width), static_cast<double>(picture.height)}};
-    Scale scale = scale_of(whole, wishes);
-    std::vector<Fate> fates = fates_of(contours, wishes, scale.area());
-    std::optional<Box> box = box_of(contours, fates);
-    if (!box) refuse_empty(contours, scale.area(), wishes);
-    if (wishes.trim)
-        // The smaller the box, the larger a pixel, and the fewer specks to drop: that soon ends.
-        for (int k = 0; k < 4; ++k) {
-            scale = scale_of(*box, wishes);
-            fates = fates_of(contours, wishes, scale.area());
-            box = box_of(contours, fates);
-            if (!box) refuse_empty(contours, scale.area(), wishes);
-        }
+std::vector<std::size_t> kept_of(const std::vector<Fate>& fates) {
     std::vector<std::size_t> kept;
     for (std::size_t k = 0; k < fates.size(); ++k)
         if (fates[k] == Fate::kept) kept.push_back(k);
@@ -269,32 +253,57 @@ Tracing trace_drawing(const Picture& picture, const TraceWishes& wishes, const C
                     fmt::format("The picture holds {} separate spots: that is grain, or a photo made of dots. Drop larger specks, or use "
                                 "relief or screen for a photo.",
                                 kept.size()));
+    return kept;
+}
+
+/// Round all points; corners reach farther than the contour did.
+Box box_of(const std::vector<Traced>& lines, const Box& otherwise) {
+    constexpr double far = std::numeric_limits<double>::max();
+    Box box{{far, far}, {-far, -far}};
+    for (const Traced& line : lines)
+        for (const Point& p : line.loop) {
+            box.lo = {std::min(box.lo.x, p.x), std::min(box.lo.y, p.y)};
+            box.hi = {std::max(box.hi.x, p.x), std::max(box.hi.y, p.y)};
+        }
+    return box.hi.x > box.lo.x && box.hi.y > box.lo.y ? box : otherwise;
+}
+
+/// `field`: the pixels that become the width and height wished for; empty: all of them, or the ink's box after a trim, and
+/// it says then which.
+Tracing trace(const Picture& picture, const TraceWishes& wishes, std::optional<Box>& field, const Crew& crew) {
+    check(wishes);
+    crew.say("tracing", 0);
+    Tracing out;
+    const Contours contours = contours_in(picture, wishes, crew, out);
+    crew.say("tracing", 0.5);
+    const Box whole{{0, 0}, {static_cast<double>(picture.width), static_cast<double>(picture.height)}};
+    const bool trim = wishes.trim && !field;
+    Scale scale = scale_of(field.value_or(whole), wishes);
+    std::vector<Fate> fates = fates_of(contours, wishes, scale.area());
+    std::optional<Box> ink = box_of(contours, fates);
+    if (!ink) refuse_empty(contours, scale.area(), wishes);
+    // The smaller the box, the larger a pixel, and the fewer specks to drop: that soon ends.
+    for (int k = 0; trim && k < 4; ++k) {
+        scale = scale_of(*ink, wishes);
+        fates = fates_of(contours, wishes, scale.area());
+        ink = box_of(contours, fates);
+        if (!ink) refuse_empty(contours, scale.area(), wishes);
+    }
+    const std::vector<std::size_t> kept = kept_of(fates);
     const double pixel = scale.pixel();
     const Slack slack{0.75 * wishes.smooth / pixel, std::max(0.25 * wishes.smooth, 0.001) / pixel, 0.02};
     std::vector<Traced> lines(kept.size());
     over_rows(crew, static_cast<int>(kept.size()), 8, [&](int low, int high) {
         for (auto k = static_cast<std::size_t>(low); k < static_cast<std::size_t>(high); ++k)
-            lines[k] = traced(contours, contours.outlines[kept[k]], slack);
+            lines[k] = traced(contours, contours.outlines[kept[k]], slack, whole);
     });
-    if (wishes.trim) {
-        // Corners reach farther than the contour did.
-        Box exact{{std::numeric_limits<double>::max(), std::numeric_limits<double>::max()},
-                  {std::numeric_limits<double>::lowest(), std::numeric_limits<double>::lowest()}};
-        for (const Traced& line : lines)
-            for (const Point& p : line.loop) {
-                exact.lo = {std::min(exact.lo.x, p.x), std::min(exact.lo.y, p.y)};
-                exact.hi = {std::max(exact.hi.x, p.x), std::max(exact.hi.y, p.y)};
-            }
-        if (exact.hi.x > exact.lo.x && exact.hi.y > exact.lo.y) {
-            box = exact;
-            scale = scale_of(exact, wishes);
-        }
-        out.notes.push_back(fmt::format("The picture was cut to its ink: {:.1f} × {:.1f} of its {} × {} pixels.", box->width(),
-                                        box->height(), picture.width, picture.height));
-    }
-    const Box& field = wishes.trim ? *box : whole;
-    out.width = field.width() * scale.x;
-    out.height = field.height() * scale.y;
+    if (!field) field = trim ? box_of(lines, *ink) : whole;
+    scale = scale_of(*field, wishes);
+    out.width = field->width() * scale.x;
+    out.height = field->height() * scale.y;
+    if (trim)
+        out.notes.push_back(fmt::format("The picture was cut to its ink: {:.1f} × {:.1f} of its {} × {} pixels.", field->width(),
+                                        field->height(), picture.width, picture.height));
     std::vector<Loop> loops;
     for (const Traced& line : lines) {
         Loop& loop = loops.emplace_back();
@@ -307,9 +316,45 @@ Tracing trace_drawing(const Picture& picture, const TraceWishes& wishes, const C
     out.dropped = shown(contours, fates, scale);
     note_specks(contours, fates, scale.area(), out);
     note_lines(lines, slack, pixel, out);
-    if (!wishes.trim) warn_of_border(out.region, {{0, 0}, {out.width, out.height}}, pixel, out);
+    warn_of_border(out.region, {scale.in_mm(whole.lo), scale.in_mm(whole.hi)}, pixel, out);
     crew.say("tracing", 1);
     return out;
+}
+
+}  // namespace
+
+Tracing trace_drawing(const Picture& picture, const TraceWishes& wishes, const Crew& crew) {
+    std::optional<Box> field;
+    return trace(picture, wishes, field, crew);
+}
+
+std::vector<Tracing> trace_steps(const Picture& picture, const TraceWishes& wishes, const std::vector<double>& values, const Crew& crew) {
+    if (values.empty()) throw Error(Fault::usage, "Stepped figures need at least one tone at which they begin.");
+    std::vector<double> sorted = values;
+    std::sort(sorted.begin(), sorted.end());
+    if (!wishes.invert) std::reverse(sorted.begin(), sorted.end());
+    std::optional<Box> field;
+    std::vector<Tracing> steps;
+    for (const double value : sorted) {
+        TraceWishes step = wishes;
+        step.threshold = Threshold::value;
+        step.value = value;
+        step.ink.reset();
+        try {
+            Tracing traced = trace(picture, step, field, crew);
+            if (!steps.empty()) traced.region = common(traced.region, steps.back().region);
+            steps.push_back(std::move(traced));
+        } catch (const Error& error) {
+            // The first must hold something; deeper ones may not.
+            if (steps.empty() || error.fault() != Fault::refused) throw;
+            Tracing& none = steps.emplace_back();
+            none.width = steps.front().width;
+            none.height = steps.front().height;
+            none.threshold = value;
+            none.notes.emplace_back(error.what());
+        }
+    }
+    return steps;
 }
 
 }  // namespace burin

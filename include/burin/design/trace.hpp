@@ -48,6 +48,12 @@ struct Tracing {
 /// Sources: Otsu 1979; Sauvola and Pietikäinen 2000; see also the files of the steps. Cost: 20 megapixels in 2 s on two cores.
 [[nodiscard]] Tracing trace_drawing(const Picture& picture, const TraceWishes& wishes, const Crew& crew);
 
+/// Several tones at once, for stepped figures: one tracing for each value (coded, as TraceWishes::value; wishes.threshold and
+/// wishes.value are not read), from the one with the most ink down, each within the one before. A value without ink gives an empty
+/// region. After a trim all are cut to the ink of the first. Throws Error as trace_drawing does, usage also where no value is given.
+[[nodiscard]] std::vector<Tracing> trace_steps(const Picture& picture, const TraceWishes& wishes, const std::vector<double>& values,
+                                               const Crew& crew);
+
 /// A line along the middle of a stroke of ink.
 struct MiddleLine {
     Polyline line;

@@ -231,6 +231,24 @@ TEST_CASE("A threshold set by hand is the line's value") {
     CHECK(said(traced.warnings, "runs off the picture"));
 }
 
+TEST_CASE("Several tones give steps, one within the other") {
+    // Discs of three greys on top of each other.
+    Picture p = drawn({disc(15, 15, 12)}, 30, 30, 8);
+    const Picture middle = drawn({disc(14, 15, 8)}, 30, 30, 8), inner = drawn({disc(13, 15, 3)}, 30, 30, 8);
+    for (std::size_t k = 0; k < p.samples.size(); ++k)
+        p.samples[k] = sample(0.1 + 0.9 * (p.samples[k] + middle.samples[k] + inner.samples[k]) / (3 * 65535.0));
+    const std::vector<Tracing> steps = trace_steps(p, over(30, 30), {0.25, 0.85, 0.55, 0.05}, hands(2));
+    REQUIRE(steps.size() == 4);
+    const double radii[] = {12, 8, 3};
+    for (std::size_t k = 0; k < 3; ++k) {
+        CHECK(steps[k].region.area() == Approx(std::numbers::pi * radii[k] * radii[k]).epsilon(0.01));
+        if (k > 0) CHECK(without(steps[k].region, steps[k - 1].region).empty());
+    }
+    CHECK(steps[3].region.empty());
+    CHECK_FALSE(steps[3].notes.empty());
+    CHECK_THROWS_AS(trace_steps(p, over(30, 30), {}, hands(1)), Error);
+}
+
 TEST_CASE("Trimming cuts the picture to its ink") {
     const std::vector<Loop> figure{disc(20, 12, 5), box(30, 12, 4, 2)};
     TraceWishes wishes;
