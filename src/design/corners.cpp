@@ -228,7 +228,7 @@ std::optional<Corner> corner_near(const Ring& ring, int index, const Fitting& fi
 /// Distance of point k from the chord of those `span` before and after.
 double bulge(const Ring& ring, int k, int span) {
     const Point &a = ring[k - span], &b = ring[k + span], &p = ring[k];
-    const double length = distance(a, b);
+    const double length = std::sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y));
     if (length < 0.5) return span;  // there and back: a tip
     return std::abs((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)) / length;
 }

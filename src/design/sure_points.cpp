@@ -77,8 +77,8 @@ double noise_of(std::span<const Point> points) {
     // Distance from the neighbours' chord, less the mean of the neighbours' own: what is left of a bend is small.
     std::vector<double> off(n);
     for (std::size_t k = 0; k < n; ++k) {
-        const Point &a = points[(k + n - 1) % n], &b = points[(k + 1) % n], &p = points[k];
-        const double length = distance(a, b);
+        const Point &a = points[k == 0 ? n - 1 : k - 1], &b = points[k + 1 == n ? 0 : k + 1], &p = points[k];
+        const double length = std::sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y));
         off[k] = length > 0 ? ((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)) / length : 0;
     }
     std::vector<double> rough(n);

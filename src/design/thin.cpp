@@ -8,27 +8,34 @@
 namespace burin {
 namespace {
 
-double distance_to_segment(const Point& p, const Point& a, const Point& b) {
+double square_from_segment(const Point& p, const Point& a, const Point& b) {
     const double dx = b.x - a.x, dy = b.y - a.y, length = dx * dx + dy * dy;
     const double t = length > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / length, 0.0, 1.0) : 0.0;
-    return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+    const double x = p.x - a.x - t * dx, y = p.y - a.y - t * dy;
+    return x * x + y * y;
 }
 
-/// One pass: each free point moves by `factor` of the way to the middle of its neighbours.
-void relax(const std::vector<Point>& in, const std::vector<std::uint8_t>& fixed, double factor, std::vector<Point>& out) {
-    const std::size_t n = in.size();
+/// One coordinate of a closed line of n points, with a copy of the last one before the first, and of the first after the last.
+using Axis = std::vector<double>;
+
+/// Each point moves by its `share` of `factor` of the way to the middle of its neighbours.
+void relax(const double* in, const double* share, double factor, double* out, std::size_t n) {
+    for (std::size_t k = 0; k < n; ++k) out[k + 1] = in[k + 1] + factor * share[k] * ((in[k] + in[k + 2]) / 2 - in[k + 1]);
+    out[0] = out[n];
+    out[n + 1] = out[1];
+}
+
+void hold_within(Axis& x, Axis& y, const std::vector<Point>& origin, double reach) {
+    const std::size_t n = origin.size();
     for (std::size_t k = 0; k < n; ++k) {
-        const Point &a = in[k == 0 ? n - 1 : k - 1], &b = in[k + 1 == n ? 0 : k + 1], &p = in[k];
-        const double f = fixed[k] ? 0.0 : factor;
-        out[k] = {p.x + f * ((a.x + b.x) / 2 - p.x), p.y + f * ((a.y + b.y) / 2 - p.y)};
+        const double dx = x[k + 1] - origin[k].x, dy = y[k + 1] - origin[k].y, square = dx * dx + dy * dy;
+        if (square <= reach * reach) continue;
+        const double keep = reach / std::sqrt(square);
+        x[k + 1] = origin[k].x + dx * keep;
+        y[k + 1] = origin[k].y + dy * keep;
     }
-}
-
-void hold_within(std::vector<Point>& points, const std::vector<Point>& origin, double reach) {
-    for (std::size_t k = 0; k < points.size(); ++k) {
-        const double dx = points[k].x - origin[k].x, dy = points[k].y - origin[k].y, d = std::hypot(dx, dy);
-        if (d > reach) points[k] = {origin[k].x + dx * reach / d, origin[k].y + dy * reach / d};
-    }
+    x[0] = x[n], y[0] = y[n];
+    x[n + 1] = x[1], y[n + 1] = y[1];
 }
 
 /// The points that stay, those on curves moved by as much as the line that was left out lies to one side on the mean: chords of a
@@ -75,13 +82,24 @@ void smooth(CorneredLine& line, const Slack& slack) {
     // Taubin's pair λ, μ = −λ: circles keep their size, waves fade by (1 − λ²(1 − cos ω)²) a pass. More slack, longer waves.
     constexpr double lambda = 0.5, mu = -lambda;
     const int passes = std::clamp(static_cast<int>(std::lround(8 + 120 * std::min(slack.smooth, 1.0))), 8, 128);
-    const std::vector<Point> origin = line.points;
-    std::vector<Point> other(line.points.size());
-    for (int k = 0; k < passes; ++k) {
-        relax(line.points, line.corner, lambda, other);
-        relax(other, line.corner, mu, line.points);
-        if (k % 8 == 7 || k + 1 == passes) hold_within(line.points, origin, slack.smooth);
+    const std::size_t n = line.points.size();
+    Axis x(n + 2), y(n + 2), other(n + 2);
+    std::vector<double> share(n);
+    for (std::size_t k = 0; k < n; ++k) {
+        x[k + 1] = line.points[k].x;
+        y[k + 1] = line.points[k].y;
+        share[k] = line.corner[k] ? 0 : 1;
     }
+    x[0] = x[n], y[0] = y[n];
+    x[n + 1] = x[1], y[n + 1] = y[1];
+    for (int k = 0; k < passes; ++k) {
+        for (Axis* axis : {&x, &y}) {
+            relax(axis->data(), share.data(), lambda, other.data(), n);
+            relax(other.data(), share.data(), mu, axis->data(), n);
+        }
+        if (k % 8 == 7 || k + 1 == passes) hold_within(x, y, line.points, slack.smooth);
+    }
+    for (std::size_t k = 0; k < n; ++k) line.points[k] = {x[k + 1], y[k + 1]};
 }
 
 Loop thinned(const CorneredLine& line, double tolerance) {
@@ -108,10 +126,10 @@ Loop thinned(const CorneredLine& line, double tolerance) {
         const auto [a, b] = spans.back();
         spans.pop_back();
         const Point &pa = line.points[a % n], &pb = line.points[b % n];
-        double most = tolerance;
+        double most = tolerance * tolerance;
         std::size_t at = 0;
         for (std::size_t k = a + 1; k < b; ++k) {
-            const double d = distance_to_segment(line.points[k % n], pa, pb);
+            const double d = square_from_segment(line.points[k < n ? k : k - n], pa, pb);
             if (d > most) most = d, at = k;
         }
         if (at == 0) continue;
