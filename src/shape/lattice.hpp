@@ -12,7 +12,7 @@ __extension__ typedef __int128 wide;  // products of two differences of 33 bits,
 struct LatticePoint {
     std::int64_t x = 0, y = 0;
     friend bool operator==(const LatticePoint&, const LatticePoint&) = default;
-    friend auto operator<=>(const LatticePoint&, const LatticePoint&) = default;  // x before y
+    friend bool operator<(const LatticePoint& a, const LatticePoint& b) { return a.x != b.x ? a.x < b.x : a.y < b.y; }
 };
 using LatticeLoop = std::vector<LatticePoint>;
 using LatticeLoops = std::vector<LatticeLoop>;

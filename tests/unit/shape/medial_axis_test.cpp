@@ -77,6 +77,25 @@ TEST_CASE("a square's axis is its diagonals, a regular polygon's the rays to its
     CHECK(pruned(round, 0).edges.size() == round.edges.size());
 }
 
+TEST_CASE("an axis is found at the limits of the lattice and between lines that touch") {
+    // Source: plane geometry.
+    const MedialAxis huge = medial_axis(Region({rectangle(-9999, -9000, 9999, 9000)}), 0.01, alone);
+    CHECK(deepest(huge) == Approx(9000).epsilon(1e-9));
+    CHECK(length_of(huge) == Approx(1998 + 4 * 9000 * std::sqrt(2.0)).epsilon(1e-9));
+    const MedialAxis far = medial_axis(Region({rectangle(9990, 9990, 9999, 9993)}), 0.01, alone);
+    CHECK(length_of(far) == Approx(6 + 4 * 1.5 * std::sqrt(2.0)).epsilon(1e-6));
+    CHECK(corners_of(far) == 4);
+    // A square hole that touches the wall with a corner: no ring, as no disc passes there.
+    const MedialAxis touching = medial_axis(Region({rectangle(0, 0, 20, 20), Loop{{0, 10}, {5, 5}, {10, 10}, {5, 15}}}), 0.01, alone);
+    std::size_t at_touch = 0;
+    for (const AxisNode& node : touching.nodes) at_touch += node.at == Point{0, 10} && node.radius == 0;
+    CHECK(at_touch == 1);
+    CHECK(deepest(touching) > 5);
+    // The thinnest figure there is.
+    const double step = Region::lattice;
+    CHECK(medial_axis(Region({rectangle(0, 0, 50, step)}), 0.01, alone).nodes.size() >= 2);
+}
+
 TEST_CASE("an L's axis bends round its inner corner in two parabolas") {
     // Source: plane geometry. Bars 10 wide, 30 long. On the diagonal t = √2 (10 − t) is deepest: t = 10 (2 − √2). From there the points as
     // far from the side y = 0 as from the corner (10, 10), y = ((x − 10)² + 100)/20, to (10, 5); then a ridge of 15, arms of 5√2.
