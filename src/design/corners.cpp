@@ -53,6 +53,7 @@ struct Side {
     Point origin, axis;
     double a = 0, b = 0, c = 0;
     int skipped = 0;  ///< points left out next to the corner
+    int points = 0;   ///< fitted
     [[nodiscard]] Point at(double x) const {
         const double y = a + x * (b + c * x);
         return {origin.x + x * axis.x - y * axis.y, origin.y + x * axis.y + y * axis.x};
@@ -149,9 +150,10 @@ std::optional<Side> side_of(const Ring& ring, int corner, int way, const Fitting
                 if (!run) continue;
                 Side side = curved ? parabola_through(*run) : line_through(*run);
                 // Bends tighter than the run is long say nothing of what lies beyond it.
-                if (std::abs(side.c) * n > 0.5 || farthest(*run, side) > fitting.off) continue;
+                if (std::abs(side.c) * n > 0.35 || farthest(*run, side) > fitting.off) continue;
                 if (fitting.upright && std::min(std::abs(side.axis.x), std::abs(side.axis.y)) > 1e-9) continue;
                 side.skipped = skipped;
+                side.points = n;
                 return side;
             }
         }
@@ -219,7 +221,9 @@ std::optional<Corner> corner_near(const Ring& ring, int index, const Fitting& fi
     const std::optional<Side> in = side_of(ring, index, -1, fitting), out = in ? side_of(ring, index, 1, fitting) : std::nullopt;
     if (!in || !out) return std::nullopt;
     const std::optional<Corner> corner = crossing_of(ring, index, *in, *out);
-    if (!corner || corner->turn < fitting.least_turn || corner->gap > farthest_sharp(corner->turn, fitting.spare)) return std::nullopt;
+    // A short run may be part of a bend.
+    const double least_turn = std::min(in->points, out->points) < 8 ? std::max(fitting.least_turn, 55 * degree) : fitting.least_turn;
+    if (!corner || corner->turn < least_turn || corner->gap > farthest_sharp(corner->turn, fitting.spare)) return std::nullopt;
     if (std::numbers::pi - corner->turn < fitting.sharpest) return std::nullopt;
     if (farthest_replaced(ring, *corner) > 0.6 + fitting.spare) return std::nullopt;
     return corner;
