@@ -18,7 +18,8 @@ namespace burin {
 namespace {
 
 constexpr double worth_going_back = 8;  // mm at the feed take about as long as a lift
-constexpr double beyond_floor = 0.02;   // mm of radius: the axis is followed so far into the floor
+constexpr double scratch = 0.003;  // mm: where the tip's flat just fits it goes so deep, that it be seen in the program's three decimals
+constexpr double beyond_floor = 0.02;  // mm of radius: the axis is followed so far into the floor
 
 /// Nodes and edges after cutting.
 struct Graph {
@@ -27,8 +28,10 @@ struct Graph {
 };
 
 Graph cut_graph(const MedialAxis& axis, const AxisCut& cut) {
-    const double least = cut.tip / 2, most = cut.deepest * cut.tan + cut.tip / 2, last = most + beyond_floor;
-    const auto height = [&](double radius) { return -std::clamp((radius - least) / cut.tan, 0.0, cut.deepest); };
+    const double least = std::max(0.0, cut.tip / 2 - scratch), most = cut.deepest * cut.tan + cut.tip / 2, last = most + beyond_floor;
+    const auto height = [&](double radius) {
+        return -std::clamp((radius - cut.tip / 2) / cut.tan, cut.tip > 0 ? scratch : 0.0, cut.deepest);
+    };
     Graph graph;
     std::vector<std::uint32_t> number(axis.nodes.size(), 0);
     for (std::size_t k = 0; k < axis.nodes.size(); ++k) {
@@ -195,7 +198,7 @@ std::vector<TipLine> lines_over(const MedialAxis& axis, const AxisCut& cut) {
     for (const AxisEdge& edge : axis.edges) joined[edge.from] = joined[edge.to] = true;
     const double most = cut.deepest * cut.tan + cut.tip / 2 + beyond_floor;
     for (std::size_t k = 0; k < axis.nodes.size(); ++k)
-        if (!joined[k] && axis.nodes[k].radius > cut.tip / 2 && axis.nodes[k].radius < most)
+        if (!joined[k] && axis.nodes[k].radius > std::max(0.0, cut.tip / 2 - scratch) && axis.nodes[k].radius < most)
             lines.push_back({{graph.nodes[k]}, false, false, {}});
     return lines;
 }

@@ -207,11 +207,11 @@ private:
             return true;
         }
         if (!rules.plunges && too_short_to_ramp(down.length(), above - z, rules)) return false;
-        const Rail::Foot foot = down.nearest(&down == &rail ? flat(pen_.at()) : flat(rail.at(0)));
+        const Rail::Foot foot = down.nearest_corner(&down == &rail ? flat(pen_.at()) : flat(rail.at(0)));
         pen_.approach(flat(down.at(foot.s)), above + rules.clearance);
         if (&down != &rail) {
             ramp_round(pen_, down, foot.s, above, z, rules);
-            const Point to = flat(rail.at(rail.nearest(flat(pen_.at())).s));
+            const Point to = flat(rail.at(rail.nearest_corner(flat(pen_.at())).s));
             if (edge_->clear(flat(pen_.at()), to))
                 pen_.cut({to.x, to.y, z});
             else

@@ -13,11 +13,11 @@
 namespace burin {
 namespace {
 
-constexpr double hair = 1e-4;       // mm: heights that are the same
-constexpr double worth_it = 0.003;  // mm of stock that are not worth a way
-constexpr double piece = 0.25;      // mm of a ramp in one slope
-constexpr double overlap = 1.0;     // mm past the closing point
-constexpr double walked_over = 8;   // mm without anything to take that are walked rather than lifted over
+constexpr double hair = 1e-4;        // mm: heights that are the same
+constexpr double worth_it = 0.0015;  // mm of stock that are not worth a way
+constexpr double piece = 0.25;       // mm of a ramp in one slope
+constexpr double overlap = 1.0;      // mm past the closing point
+constexpr double walked_over = 8;    // mm without anything to take that are walked rather than lifted over
 
 /// A stretch of a line: where something is to be taken, or not.
 struct Run {
@@ -48,7 +48,7 @@ private:
             return;
         }
         std::vector<double> shares{0, 1};
-        for (const double h : {above_ - hair, z_})
+        for (const double h : {above_, z_})
             if ((a.z - h) * (b.z - h) < 0) shares.push_back((a.z - h) / (a.z - b.z));
         std::sort(shares.begin(), shares.end());
         for (std::size_t k = 1; k < shares.size(); ++k) {
@@ -90,8 +90,8 @@ double turning_way(const CutRules& rules) { return std::max(rules.diameter, 1.0)
 
 double slope_at(double h, const CutRules& rules) {
     const double pull = 4 / (std::numbers::pi * rules.diameter * rules.engaged);
-    const double room = 1.02 * rules.most / rules.engaged - h;
-    return std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 1e-3, rules.ramp);
+    const double room = rules.most / rules.engaged - h;
+    return std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 4e-3, rules.ramp);
 }
 
 /// Down to the run's line from where the pen is, there and back; then the whole of it. `turning`: the level before ended here; so that
@@ -218,13 +218,7 @@ bool cut_level(Pen& pen, const TipLine& line, double above, double z, const CutR
         const Rail::Foot foot = rail.nearest(flat(pen.at()));
         const bool there = pen.started() && foot.away < 1e-6 && pen.at().z <= above + hair && pen.at().z < 0;
         if (!there) {
-            double s = line.begin ? rail.nearest(*line.begin).s : foot.s;
-            // Begin at a corner of the line, not between.
-            bool found = false;
-            rail.walk(std::max(0.0, s - 1e-6), s + rail.length(), [&](const Point3&, double at) {
-                if (!found) s = at, found = true;
-            });
-            const Point3 p = rail.at(s);
+            const Point3 p = rail.at(rail.nearest_corner(line.begin ? *line.begin : flat(pen.at())).s);
             pen.approach(flat(p), std::max(above, p.z) + rules.clearance);
         }
         if (level) {

@@ -43,10 +43,10 @@ std::vector<double> crossings(const Point& a, const Point& b, const std::vector<
     return shares;
 }
 
-/// One wall with what is roughed beside it.
+/// One wall with the lines that are roughed before it, by their index.
 struct Item {
     Wall wall;
-    std::vector<Polyline> rough;
+    std::vector<std::size_t> rough;
 };
 
 class Follower {
@@ -80,19 +80,23 @@ public:
 private:
     void plan(const Region& tips) {
         const LineIndex traced(design_.traced.empty() ? std::vector<Polyline>{} : lines_of(design_.traced.loops()));
-        std::vector<Polyline> rough;
-        if (walls_.left > 0) rough = along_line(offset_by(tips, -walls_.left, 0.002).loops(), traced, half_ + walls_.left);
-        rough_ = LineIndex(rough);
+        if (walls_.left > 0) rough_lines_ = along_line(offset_by(tips, -walls_.left, 0.002).loops(), traced, half_ + walls_.left);
+        rough_ = LineIndex(rough_lines_);
         const std::vector<Polyline> lines = along_line(tips.loops(), traced, half_);
         const LineIndex index(lines);
-        for (Wall& wall : plan_walls(lines, rough_, walls_)) items_.push_back({std::move(wall), {}});
-        for (Polyline& line : rough) {
+        std::vector<bool> wanted(rough_lines_.size(), false);
+        for (Wall& wall : plan_walls(lines, rough_, walls_)) {
+            for (const std::size_t k : wall.beside) wanted[k] = true;
+            items_.push_back({wall, wall.beside});
+        }
+        for (std::size_t k = 0; k < rough_lines_.size(); ++k) {
+            if (wanted[k]) continue;
             // The wall that it runs along: the one nearest to any of its corners.
             double least = 1e9;
             std::size_t wall = items_.size();
-            for (const Point& p : line.points)
+            for (const Point& p : rough_lines_[k].points)
                 if (const auto found = index.nearest(p, least); found && found->away < least) least = found->away, wall = found->line;
-            if (wall < items_.size()) items_[wall].rough.push_back(std::move(line));
+            if (wall < items_.size()) items_[wall].rough.push_back(k);
         }
     }
     void cut() {
@@ -106,13 +110,15 @@ private:
         }
         const std::vector<Turn> turns = inner_first(loops, stops, flat(pen_.at()), crew_);
         const bool few = turns.size() <= 100;
+        std::vector<bool> done(rough_lines_.size(), false);
         if (!few) pen_.pass("figures", walls_.floor);
         for (const Turn& turn : turns) {
             crew_.check();
             Item& item = items_[turn.stop];
             if (item.wall.closed) item.wall.begin = turn.entry;
             if (few) pen_.pass(item.rough.empty() ? "walls" : "slot", walls_.floor);
-            for (const Polyline& line : item.rough) rough(line, item.wall.begin);
+            for (const std::size_t k : item.rough)
+                if (!done[k]) done[k] = true, rough(rough_lines_[k], item.wall.begin);
             if (few && !item.rough.empty()) pen_.pass("walls", walls_.floor);
             wall(item.wall);
         }
@@ -171,6 +177,7 @@ private:
     double half_;
     Pen pen_;
     WallOrder walls_;
+    std::vector<Polyline> rough_lines_;
     LineIndex rough_{{}};
     std::vector<Item> items_;
 };

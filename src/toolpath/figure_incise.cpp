@@ -104,11 +104,9 @@ private:
         // Levels such that the ridges between rows that lie farther apart may be taken with the last one.
         const std::vector<double> levels = levels_to(-cut_.deepest, 0.7 * rules.step);
         const double step = cut_.deepest / static_cast<double>(levels.size()), ridge = std::min(0.9 * (rules.step - step), 0.5 * step);
-        ClearOrder clear{rules, cut_.tip + 2 * ridge * cut_.tan, 0.005, order_.conventional, true, 0};
         pen.pass("floor", -cut_.deepest);
-        if (levels.size() > 1) clear_region(pen, places, {levels.begin(), levels.end() - 1}, clear, crew_);
-        clear.stepover = fine;
-        clear_region(pen, places, {levels.back()}, clear, crew_, levels.size() > 1 ? std::min(0.0, levels[levels.size() - 2] + ridge) : 0);
+        if (levels.size() > 1) clear(pen, places, {levels.begin(), levels.end() - 1}, cut_.tip + 2 * ridge * cut_.tan, 0, rules);
+        clear(pen, places, {levels.back()}, fine, levels.size() > 1 ? std::min(0.0, levels[levels.size() - 2] + ridge) : 0, rules);
         if (cleared.empty()) return;
         // The walls' feet, where the floor was cleared.
         std::vector<TipLine> walls;
@@ -117,6 +115,21 @@ private:
             walls.push_back({at_height(loop, -cut_.deepest), true, true, {}});
         }
         cut_lines(pen, std::move(walls), rules, "walls", crew_);
+    }
+
+    /// Rows over figures that are wide, rings in narrow ones; lines `width` mm wide leave nothing between them.
+    void clear(Pen& pen, const Region& places, const std::vector<double>& levels, double width, double above, const CutRules& rules) {
+        std::vector<Loop> narrow, wide;
+        for (const Figure& figure : places.figures()) {
+            std::vector<Loop> loops{figure.outer};
+            loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
+            auto& kind = offset_by(Region(loops), -2 * width, 0.005).empty() ? narrow : wide;
+            kind.insert(kind.end(), loops.begin(), loops.end());
+        }
+        ClearOrder order{rules, width, 0.002, order_.conventional, true, 0};
+        if (!wide.empty()) clear_region(pen, Region(wide), levels, order, crew_, above);
+        order.raster = false, order.stepover = 0.48 * width;
+        if (!narrow.empty()) clear_region(pen, Region(narrow), levels, order, crew_, above);
     }
 
     const FigureDesign& design_;

@@ -39,6 +39,7 @@ public:
         walls_.tolerance = order.tolerance;
         clear_.rules = walls_.rules;
         clear_.stepover = clearing_step(bit.bit, floor_scallop);
+        walls_.left = std::min(walls_.left, clear_.stepover);  // bits that are not flat leave a ridge between
         clear_.conventional = order.conventional;
         clear_.raster = order.raster;
         clear_.row_inset = bit.bit.shape() == BitShape::flat ? 0.45 * clear_.stepover : 0;

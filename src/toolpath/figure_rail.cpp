@@ -53,6 +53,13 @@ Rail::Foot Rail::nearest(const Point& p) const {
     return best;
 }
 
+Rail::Foot Rail::nearest_corner(const Point& p) const {
+    Foot best{0, distance(p, flat(points_.front()))};
+    for (std::size_t k = 1; k < points_.size(); ++k)
+        if (const double away = distance(p, flat(points_[k])); away < best.away) best = {lengths_[k], away};
+    return best;
+}
+
 LineIndex::LineIndex(const std::vector<Polyline>& lines) {
     std::size_t count = 0;
     bool any = false;
@@ -74,6 +81,8 @@ LineIndex::LineIndex(const std::vector<Polyline>& lines) {
                 const double t = static_cast<double>(n) / parts, u = static_cast<double>(n + 1) / parts;
                 pieces_.push_back({{a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t},
                                    {a.x + (b.x - a.x) * u, a.y + (b.y - a.y) * u},
+                                   a,
+                                   b,
                                    static_cast<std::uint32_t>(k)});
             }
         };
@@ -127,7 +136,7 @@ std::optional<OnLine> LineIndex::nearest(const Point& p, double reach) const {
                     double share = 0;
                     const Point foot = foot_on(s.a, s.b, p, share);
                     if (const double away = distance(p, foot); away < least || (!best && away <= least))
-                        least = away, best = OnLine{foot, away, s.line};
+                        least = away, best = OnLine{foot, away, s.line, distance(foot, s.from) <= distance(foot, s.to) ? s.from : s.to};
                 }
             }
         }

@@ -24,6 +24,9 @@ public:
         double s = 0, away = 0;
     };
     [[nodiscard]] Foot nearest(const Point& p) const;
+    /// The same among corners only. Where a bit as wide as its slot comes down again it must be where it has been, to the last
+    /// digit written; so it comes down at corners.
+    [[nodiscard]] Foot nearest_corner(const Point& p) const;
 
     /// Calls see(point, s) at every corner after `from`, and at `to`, which may lie before `from`, or a turn further.
     template <class See>
@@ -61,6 +64,7 @@ struct OnLine {
     Point at;
     double away = 0;
     std::size_t line = 0;
+    Point corner;  ///< of the line's own, the nearer end of the side that `at` lies on
 };
 
 /// Lines sorted into square buckets, to ask what is near.
@@ -80,6 +84,7 @@ public:
 private:
     struct Piece {
         Point a, b;
+        Point from, to;  ///< the whole side
         std::uint32_t line;
     };
     [[nodiscard]] int column(double x) const;

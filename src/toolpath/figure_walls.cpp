@@ -27,49 +27,55 @@ double turn_at(const Point3& a, const Point3& b, const Point3& c) {
     return std::atan2(ux * vy - uy * vx, ux * vx + uy * vy);
 }
 
-/// Whether the strip beside the line is nowhere wider than the allowance.
-bool mere_strip(const Rail& rail, const LineIndex& rough, const WallOrder& order) {
+/// The roughed lines beside the line, if the strip between is nowhere wider than the allowance; else empty.
+std::vector<std::size_t> strip_beside(const Rail& rail, const LineIndex& rough, const WallOrder& order) {
     const double reach = 0.95 * order.allowance;
-    if (!(order.left > 0) || rough.empty()) return false;
+    std::vector<std::size_t> beside;
+    if (!(order.left > 0) || rough.empty()) return beside;
     bool narrow = true;
     double last = 0;
-    const auto look = [&](const Point3& p) { narrow = narrow && rough.nearest(flat(p), reach).has_value(); };
+    const auto look = [&](const Point3& p) {
+        const auto found = rough.nearest(flat(p), reach);
+        narrow = found.has_value();
+        if (narrow && (beside.empty() || beside.back() != found->line)) beside.push_back(found->line);
+    };
     rail.walk(0, rail.length(), [&](const Point3& p, double s) {
         for (double between = last + sample; between < s - sample / 2 && narrow; between += sample) look(rail.at(between));
         if (narrow) look(p);
         last = s;
     });
-    return narrow;
+    if (!narrow) return {};
+    std::sort(beside.begin(), beside.end());
+    beside.erase(std::unique(beside.begin(), beside.end()), beside.end());
+    return beside;
 }
 
 /// The greatest area swept off a strip of width `left` over half a diameter of way.
 double largest_strip(const Rail& rail, bool closed, const WallOrder& order) {
     const auto& points = rail.points();
     const double window = order.rules.diameter / 2;
-    struct Piece {
-        double length, area;
+    struct Corner {
+        double s, area;
     };
-    std::vector<Piece> pieces;
+    std::vector<Corner> corners;
+    double s = 0;
     for (std::size_t k = 1; k < points.size(); ++k) {
-        const double length = distance(flat(points[k - 1]), flat(points[k]));
-        double area = length * order.left;
+        s += distance(flat(points[k - 1]), flat(points[k]));
         const bool last = k + 1 == points.size();
-        if (!last || closed) {
-            const double turn = turn_at(points[k - 1], points[k], last ? points[1] : points[k + 1]);
-            // Either way round: a turn away from the wall costs nothing, but is taken as one towards it.
-            area += order.rules.diameter * order.left * std::tan(std::min(std::abs(turn), 2.5) / 2);
-        }
-        pieces.push_back({length, area});
+        if (last && !closed) break;
+        const double turn = turn_at(points[k - 1], points[k], last ? points[1] : points[k + 1]);
+        // Either way round: a turn away from the wall costs nothing, but is taken as one towards it.
+        corners.push_back({s, order.rules.diameter * order.left * std::tan(std::min(std::abs(turn), 2.5) / 2)});
     }
-    double most = order.left, length = 0, area = 0;
-    const std::size_t n = pieces.size(), turns = closed ? 2 * n : n;
-    for (std::size_t k = 0, first = 0; k < turns; ++k) {
-        length += pieces[k % n].length, area += pieces[k % n].area;
-        while (first < k && length - pieces[first % n].length >= window)
-            length -= pieces[first % n].length, area -= pieces[first % n].area, ++first;
-        most = std::max(most, area / std::max(length, window));
+    if (closed)  // once more, for what follows the last one
+        for (std::size_t k = 0, n = corners.size(); k < n; ++k) corners.push_back({corners[k].s + s, corners[k].area});
+    double most = 0, sum = 0;
+    for (std::size_t k = 0, first = 0; k < corners.size(); ++k) {
+        sum += corners[k].area;
+        while (corners[k].s - corners[first].s > window) sum -= corners[first++].area;
+        most = std::max(most, sum);
     }
-    return most;
+    return order.left + most / window;
 }
 
 }  // namespace
@@ -82,12 +88,12 @@ std::vector<Wall> plan_walls(const std::vector<Polyline>& lines, const LineIndex
     std::vector<Wall> walls;
     for (const Polyline& line : lines) {
         const Rail rail(at_height(line.points, 0), line.closed);
-        Wall wall{line.points, line.closed, {}, false, {}};
+        Wall wall{line.points, line.closed, {}, false, {}, {}};
         double step = order.rules.step;
-        if (mere_strip(rail, rough, order)) {
+        if (std::vector<std::size_t> beside = strip_beside(rail, rough, order); !beside.empty()) {
             const double strip = largest_strip(rail, line.closed, order);
             const double deep = share * order.rules.most * order.rules.diameter / strip;
-            if (deep >= step) step = deep, wall.skimmed = true;
+            if (deep >= step) step = deep, wall.skimmed = true, wall.beside = std::move(beside);
         }
         wall.levels = levels_to(order.floor, step);
         walls.push_back(std::move(wall));
@@ -111,16 +117,18 @@ void cut_wall(Pen& pen, const Wall& wall, const LineIndex& rough, const WallOrde
     };
     double s = rail.nearest(wall.begin ? *wall.begin : flat(pen.at())).s;
     for (const double z : wall.levels) {
-        const Point from = foot(rail.at(s));
+        const auto beside = rough.nearest(flat(rail.at(s)), 2 * order.allowance);
+        const Point from = beside ? beside->corner : flat(rail.at(s));
+        s = rail.nearest(from).s;
         pen.approach(from, z + order.rules.clearance);
         pen.cut({from.x, from.y, z});
         // In from the side, nearer and nearer to the wall.
         for (double gone = 0; gone < lead - 1e-9;) {
             gone = std::min(lead, gone + sample);
             const Point3 on = rail.at(s + gone);
-            const Point beside = foot(on);
+            const Point off = foot(on);
             const double in = gone / lead;
-            pen.cut({beside.x + (on.x - beside.x) * in, beside.y + (on.y - beside.y) * in, z});
+            pen.cut({off.x + (on.x - off.x) * in, off.y + (on.y - off.y) * in, z});
         }
         rail.walk(s + lead, s + 2 * lead + rail.length() + std::min(overlap, rail.length() / 4), [&](const Point3& p, double) {
             pen.cut({p.x, p.y, z});

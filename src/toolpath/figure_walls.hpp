@@ -21,9 +21,10 @@ inline constexpr double fit = 0.003;
 struct Wall {
     std::vector<Point> points;
     bool closed = true;
-    std::vector<double> levels;  ///< that the last passes go at
-    bool skimmed = false;        ///< each a strip no wider than the allowance: the bit may come in from the side at full depth
-    std::optional<Point> begin;  ///< closed: where to come in, about
+    std::vector<double> levels;       ///< that the last passes go at
+    bool skimmed = false;             ///< each a strip no wider than the allowance: the bit may come in from the side at full depth
+    std::optional<Point> begin;       ///< closed: where to come in, about
+    std::vector<std::size_t> beside;  ///< skimmed: roughed lines that must be cut before, by their index
 };
 
 struct WallOrder {
