@@ -108,6 +108,16 @@ Range levels_of(const HeightMap& tones, const Mask& counted, const HeightsWishes
     return range;
 }
 
+/// What all kinds do to tones of 0 to 1, in this order.
+void shape_tones(HeightMap& map, const Mask& counted, const HeightsWishes& wishes, const Crew& crew) {
+    fill_uncounted(map, counted, crew);
+    smooth(map, wishes.smooth, crew);
+    strengthen_detail(map, wishes.detail, crew);
+    if (wishes.detail != 1) clip(map, crew);
+    if (wishes.invert) invert(map, crew);
+    raise_to(map, wishes.gamma, crew);
+}
+
 HeightMap map_heights(const Picture& picture, const Mask& counted, const HeightsWishes& wishes, Remarks& remarks, const Crew& crew) {
     HeightMap map = on_cells(picture, Reading::coded, wishes.width, wishes.height, wishes.cell, crew);
     if (has_colour(picture))
@@ -115,12 +125,7 @@ HeightMap map_heights(const Picture& picture, const Mask& counted, const Heights
             "The picture is in colour; as a map of heights its colours were summed by BT.709's weights. A map of heights should be grey: "
             "if "
             "this is a photo, --heights tone or --heights sculpt suits it better.");
-    fill_uncounted(map, counted, crew);
-    smooth(map, wishes.smooth, crew);
-    strengthen_detail(map, wishes.detail, crew);
-    if (wishes.detail != 1) clip(map, crew);
-    if (wishes.invert) invert(map, crew);
-    raise_to(map, wishes.gamma, crew);
+    shape_tones(map, counted, wishes, crew);
     const Range range = percentiles(map, counted, 0, 1, crew);
     if (range.least >= 1)
         throw Error(Fault::refused,
@@ -202,12 +207,7 @@ HeightMap transmit_heights(const Picture& picture, const Mask& counted, const He
     HeightMap map = on_cells(picture, Reading::light, wishes.width, wishes.height, wishes.cell, crew);
     const Range levels = levels_of(map, counted, wishes, "luminance, per cent,", 100, remarks, crew);
     to_unit(map, levels.low, levels.high, crew);
-    fill_uncounted(map, counted, crew);
-    smooth(map, wishes.smooth, crew);
-    strengthen_detail(map, wishes.detail, crew);
-    if (wishes.detail != 1) clip(map, crew);
-    if (wishes.invert) invert(map, crew);
-    raise_to(map, wishes.gamma, crew);
+    shape_tones(map, counted, wishes, crew);
     const auto rate = static_cast<float>(1 / mu), thinnest = static_cast<float>(least), thickest = static_cast<float>(most);
     const auto stock = static_cast<float>(wishes.stock_thickness);
     each_row(map, crew, [=](float* row, int n) {

@@ -167,7 +167,7 @@ void note_lines(const std::vector<Traced>& lines, const Slack& slack, double pix
     for (const Traced& line : lines) {
         stepped += line.stepped && slack.smooth < 0.5;
         noisy += line.noise > 0.04 && 2.5 * line.noise > slack.smooth;
-        if (line.loop.size() > 0) noise = std::max(noise, line.noise);
+        noise = std::max(noise, line.noise);
     }
     if (stepped > 0)
         out.notes.push_back(
@@ -179,6 +179,22 @@ void note_lines(const std::vector<Traced>& lines, const Slack& slack, double pix
     if (pixel > 0.3)
         out.warnings.push_back(fmt::format(
             "A pixel is {:.2f} mm wide: the line is only as good as that allows. A picture with more pixels gives a truer one.", pixel));
+}
+
+/// The mean width of strokes, as area over half the length of their lines.
+void warn_of_thin(const std::vector<Traced>& lines, Tracing& out) {
+    double area = 0, length = 0;
+    for (const Traced& line : lines)
+        for (std::size_t k = 0; k < line.loop.size(); ++k) {
+            const Point &a = line.loop[k], &b = line.loop[(k + 1) % line.loop.size()];
+            area += (a.x * b.y - a.y * b.x) / 2;
+            length += distance(a, b);
+        }
+    if (area < length)
+        out.warnings.push_back(fmt::format(
+            "The drawing's lines are only about {:.1f} pixels wide: thinner ones may be broken or lost. A picture with more pixels keeps "
+            "them.",
+            2 * area / length));
 }
 
 /// Figures that the picture's border cuts off.
@@ -316,6 +332,7 @@ Tracing trace(const Picture& picture, const TraceWishes& wishes, std::optional<B
     out.dropped = shown(contours, fates, scale);
     note_specks(contours, fates, scale.area(), out);
     note_lines(lines, slack, pixel, out);
+    warn_of_thin(lines, out);
     warn_of_border(out.region, {scale.in_mm(whole.lo), scale.in_mm(whole.hi)}, pixel, out);
     crew.say("tracing", 1);
     return out;

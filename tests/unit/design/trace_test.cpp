@@ -231,6 +231,13 @@ TEST_CASE("A threshold set by hand is the line's value") {
     CHECK(said(traced.warnings, "runs off the picture"));
 }
 
+TEST_CASE("Lines that are hardly wider than a pixel are warned of") {
+    std::vector<Loop> figure;
+    for (int k = 0; k < 8; ++k) figure.push_back(box(15.03, 3.03 + 3 * k, 26, 0.15));
+    CHECK(said(trace(drawn(figure, 30, 27, 10), over(30, 27)).warnings, "pixels wide"));
+    CHECK_FALSE(said(trace(drawn(figure, 30, 27, 40), over(30, 27)).warnings, "pixels wide"));
+}
+
 TEST_CASE("Several tones give steps, one within the other") {
     // Discs of three greys on top of each other.
     Picture p = drawn({disc(15, 15, 12)}, 30, 30, 8);
@@ -338,9 +345,9 @@ TEST_CASE("A hundred thousand specks are dropped, or refused where they are figu
 
 TEST_CASE("A tracing is the same on any number of threads") {
     std::vector<Loop> figure;
-    for (int k = 0; k < 30; ++k)
-        figure.push_back(k % 2 ? star(8.0 + 14 * (k % 6), 8.0 + 14 * (k / 6), 6, 2.5, 5 + k % 4, k)
-                               : disc(8.0 + 14 * (k % 6), 8.0 + 14 * (k / 6), 3 + k % 4));
+    for (int j = 0; j < 5; ++j)
+        for (int i = 0; i < 6; ++i)
+            figure.push_back(i % 2 ? star(8.0 + 14 * i, 8.0 + 14 * j, 6, 2.5, 5 + j, i + j) : disc(8.0 + 14 * i, 8.0 + 14 * j, 3 + j));
     const Picture p = grained(drawn(figure, 86, 78, 6), 0.03, 1);
     const Tracing alone = trace_drawing(p, over(86, 78), hands(1)), together = trace_drawing(p, over(86, 78), hands(4));
     CHECK(alone.region == together.region);
