@@ -201,10 +201,12 @@ Region moved(const Region& a, double rotate, bool mirror, Point to) {
     return Region(loops, FillRule::even_odd);
 }
 
-Region offset_by(const Region& a, double d, double tolerance) {
-    if (!std::isfinite(d) || !(tolerance > 0))
-        throw Error(Fault::usage, "A figure is grown or shrunk by a number of mm, with a tolerance above 0.");
-    if (d == 0 || a.empty()) return a;
+namespace {
+
+/// In one step, or where its lines would cross very often in two of half the way: growing twice is growing by the sum, and what has
+/// flowed together in the first step is out of the way in the second. `halvings` are left.
+Region offset_in_steps(const Region& a, double d, double tolerance, int halvings) {
+    if (a.empty()) return a;
     if (const Box box = a.bounds(); - 2 * d > std::min(box.width(), box.height())) return {};
     constexpr auto limit = static_cast<double>(lattice_limit) * 2;
     const double distance = std::clamp(d / Region::lattice, -limit, limit), allowed = tolerance / Region::lattice;
@@ -218,9 +220,19 @@ Region offset_by(const Region& a, double d, double tolerance) {
     LatticeLoops raw = raw_offset(loops, distance, chord_tolerance);
     std::size_t corners = 0;
     for (const LatticeLoop& loop : raw) corners += loop.size();
-    if (!cross_more_often(raw, 4 * corners)) return without_crumbs(RegionMaker::from_loops(std::move(raw), FillRule::positive));
+    if (!cross_more_often(raw, 2 * corners)) return without_crumbs(RegionMaker::from_loops(std::move(raw), FillRule::positive));
+    if (halvings > 0) return offset_in_steps(offset_in_steps(a, d / 2, tolerance / 2, halvings - 1), d / 2, tolerance / 2, halvings - 1);
     return without_crumbs(RegionMaker::from_clipped(
         clipped(d > 0 ? Clip::unite : Clip::subtract, loops, swept_band(loops, distance, chord_tolerance), FillRule::positive)));
+}
+
+}  // namespace
+
+Region offset_by(const Region& a, double d, double tolerance) {
+    if (!std::isfinite(d) || !(tolerance > 0))
+        throw Error(Fault::usage, "A figure is grown or shrunk by a number of mm, with a tolerance above 0.");
+    constexpr int most_halvings = 4;
+    return d == 0 ? a : offset_in_steps(a, d, tolerance, most_halvings);
 }
 
 Region opened_by(const Region& a, double r, double tolerance) {
