@@ -91,12 +91,6 @@ void check_argument(const CommandEntry& command, const std::string& argument) {
                             near.empty() ? "" : fmt::format(" (did you mean '{}'?)", near), fmt::join(words, ", ")));
 }
 
-const CommandEntry* command_named(const std::string& name) {
-    for (const CommandEntry& command : command_table())
-        if (command.name == name) return &command;
-    return nullptr;
-}
-
 void read_options(std::vector<std::string> words, CommandLine& line) {
     const CommandEntry& command = *line.command;
     check_flags(words);

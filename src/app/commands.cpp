@@ -89,9 +89,10 @@ void print(std::string_view text) {
 }
 
 Job job_of(const CommandLine& line) {
-    if (line.command->command == command_relief) {
+    if (line.command->command & cut_commands) {
         Job job = line.job;
         Cut cut = line.cut;
+        cut.make = line.command->name;
         cut.picture = fs::absolute(line.argument).lexically_normal().string();
         job.cuts.push_back(std::move(cut));
         return job;
@@ -154,6 +155,11 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
     }
     switch (line.command->command) {
         case command_relief:
+        case command_incise:
+        case command_outline:
+        case command_pocket:
+        case command_stroke:
+        case command_cutout:
             return make_job(line, stop);
         case command_make:
             try {

@@ -75,16 +75,13 @@ private:
         Cut cut;
         RunOptions run;
         check_keys(table, "cut.", Level::cut);
+        const CommandEntry& making = read_make(table);
+        cut.make = making.name;
+        std::vector<const Option*> foreign;
         for (const auto& [key, node] : table) {
             const std::string name(key.str()), shown = "cut." + name;
             if (name == "make") {
-                cut.make = text(node, shown);
-                if (cut.make != "relief") {
-                    const std::string near = nearest_name(cut.make, {"relief"});
-                    throw wrong(node, shown,
-                                fmt::format("'{}' is nothing that can be made{}; relief is.", cut.make,
-                                            near.empty() ? "" : " (did you mean 'relief'?)"));
-                }
+                continue;  // read first
             } else if (name == "picture") {
                 cut.picture = fs::absolute(folder_ / text(node, shown)).lexically_normal().string();
             } else if (name == "sha256") {
@@ -94,19 +91,47 @@ private:
             } else if (name == "bit") {
                 cut.bits = read_bits(node, shown);
             } else {
-                set(*option_named(name), node, shown, run, job, &cut);
+                const Option& option = *option_named(name);
+                if (!(option.commands & making.command)) foreign.push_back(&option);
+                set(option, node, shown, run, job, &cut);
             }
         }
         if (!cut.picture)
             throw Error(Fault::usage, fmt::format("{}, line {}: cut.picture: this key is missing; say which picture is to be cut.", origin_,
                                                   table.source().begin.line));
-        if (!table.get("make"))
+        cut.reckoned = unchanged(table, "cut.", Level::cut, job, cut);
+        // What an earlier run chose for another kind of job goes; what a person wrote must mean something.
+        for (const Option* option : foreign)
+            if (std::find(cut.reckoned.begin(), cut.reckoned.end(), option->name) == cut.reckoned.end())
+                throw wrong(*table.get(option->name), fmt::format("cut.{}", option->name),
+                            fmt::format("this key says nothing to {}; it belongs to {}.", making.name, makers_of(*option)));
+        return cut;
+    }
+
+    /// What is to be made, which decides which other keys mean something.
+    [[nodiscard]] const CommandEntry& read_make(const toml::table& table) const {
+        std::vector<std::string> makers;
+        for (const CommandEntry& command : command_table())
+            if (command.command & cut_commands) makers.emplace_back(command.name);
+        const toml::node* node = table.get("make");
+        if (!node)
             throw Error(Fault::usage,
                         fmt::format("{}, line {}: cut.make: this key is missing; say what is to be made of the picture, as in "
                                     "make = \"relief\".",
                                     origin_, table.source().begin.line));
-        cut.reckoned = unchanged(table, "cut.", Level::cut, job, cut);
-        return cut;
+        const std::string name = text(*node, "cut.make");
+        const CommandEntry* making = command_named(name);
+        if (making && making->command & cut_commands) return *making;
+        const std::string near = nearest_name(name, makers);
+        throw wrong(*node, "cut.make",
+                    fmt::format("'{}' is nothing that can be made{}; one of {} is wanted.", name,
+                                near.empty() ? "" : fmt::format(" (did you mean '{}'?)", near), fmt::join(makers, ", ")));
+    }
+    [[nodiscard]] static std::string makers_of(const Option& option) {
+        std::vector<std::string_view> names;
+        for (const CommandEntry& command : command_table())
+            if (option.commands & command.command & cut_commands) names.push_back(command.name);
+        return fmt::format("{}", fmt::join(names, ", "));
     }
 
     [[nodiscard]] std::vector<BitUse> read_bits(const toml::node& node, const std::string& shown) const {

@@ -90,19 +90,18 @@ std::vector<double> times_of(const ReadProgram& read, const std::vector<Part>& p
 
 }  // namespace
 
-WrittenProgram join(const SettledRelief& relief, const std::vector<ReliefToolpath>& paths, const std::vector<Program>& programs,
-                    double lift) {
+WrittenProgram join(const SettledJob& job, const std::vector<ReliefToolpath>& paths, const std::vector<Program>& programs, double lift) {
     std::vector<ProgramPart> parts;
     for (std::size_t k = 0; k < programs.size(); ++k) {
-        parts.push_back({.path = &paths[k].path, .style = style_of(relief, programs[k], lift), .pause = {}});
-        if (k > 0) parts.back().pause = fmt::format("Change the bit to {}, touch off Z, go on", relief.bits[programs[k].bit].bit.name());
+        parts.push_back({.path = &paths[k].path, .style = style_of(job, programs[k], lift), .pause = {}});
+        if (k > 0) parts.back().pause = fmt::format("Change the bit to {}, touch off Z, go on", job.bits[programs[k].bit].bit.name());
     }
     return join_programs(parts);
 }
 
-Proof prove_joined(const SettledRelief& relief, const HeightMap& design, const std::string& text, const std::vector<Program>& programs,
-                   double lift, const Crew& crew) {
-    const ReadProgram read = read_program(text, relief.machine.dwell_in_milliseconds);
+Proof prove_joined(const SettledJob& job, const Target& target, const std::string& text, const std::vector<Program>& programs, double lift,
+                   const Crew& crew) {
+    const ReadProgram read = read_program(text, job.machine.dwell_in_milliseconds);
     const Check pauses = check_pauses(read, programs.size());
     std::vector<Part> parts = parts_of(text, read);
     Proof proof;
@@ -116,12 +115,12 @@ Proof prove_joined(const SettledRelief& relief, const HeightMap& design, const s
         apart[k].written.text = std::move(parts[k].text);
         for (std::uint32_t& line : apart[k].written.pass_lines) line += parts[k].before;
     }
-    ProofTask task = proof_task(relief, design, apart);
+    ProofTask task = proof_task(job, target, apart);
     task.lift = lift;
     proof = prove(task, crew);
     proof.checks.push_back(pauses);
     proof.holds = proof.holds && pauses.ok;
-    const std::vector<double> times = times_of(read, parts, relief.machine);
+    const std::vector<double> times = times_of(read, parts, job.machine);
     for (std::size_t k = 0; k < parts.size(); ++k) {
         ProgramFigures& figures = proof.programs[k];
         figures.lines = parts[k].last - parts[k].before;

@@ -11,15 +11,15 @@ namespace burin {
 inline constexpr const char* joined_file = "1-cut.nc";
 
 /// Every program in one text, lifted by `lift` mm. Throws as join_programs does.
-[[nodiscard]] WrittenProgram join(const SettledRelief& relief, const std::vector<ReliefToolpath>& paths,
-                                  const std::vector<Program>& programs, double lift);
+[[nodiscard]] WrittenProgram join(const SettledJob& job, const std::vector<ReliefToolpath>& paths, const std::vector<Program>& programs,
+                                  double lift);
 
 /// The proof of a joined text: cut at its pauses, each part is run with its own bit on what the parts before left, and must
 /// keep every promise by itself, for after a pause nobody knows what the controller still remembers: spindle on and spun up,
 /// units and modes said again. One check more, "a pause for every bit": the text stops once before each change of bit, the
 /// spindle off. Lines and the file's name are those of the joined text, times are reckoned on it as a whole.
-/// `programs` tell bits and feeds. `design` as for proof_task; a lifted text is proved as prove says.
-[[nodiscard]] Proof prove_joined(const SettledRelief& relief, const HeightMap& design, const std::string& text,
-                                 const std::vector<Program>& programs, double lift, const Crew& crew);
+/// `programs` tell bits and feeds. `target` as for proof_task; a lifted text is proved as prove says.
+[[nodiscard]] Proof prove_joined(const SettledJob& job, const Target& target, const std::string& text, const std::vector<Program>& programs,
+                                 double lift, const Crew& crew);
 
 }  // namespace burin

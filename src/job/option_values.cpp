@@ -119,6 +119,35 @@ double parse_border(std::string_view text) {
     return distance;
 }
 
+std::array<double, 3> parse_colour(std::string_view text) {
+    std::array<double, 3> colour{};
+    bool good = text.size() == 7 && text.front() == '#';
+    for (std::size_t k = 0; good && k < 3; ++k) {
+        int value = 0;
+        const char *from = text.data() + 1 + 2 * k, *to = from + 2;
+        const auto [end, error] = std::from_chars(from, to, value, 16);
+        good = error == std::errc{} && end == to && *from != '-';
+        colour[k] = value / 255.0;
+    }
+    if (!good) throw wrong(fmt::format("'{}' is no colour; give red, green and blue in hexadecimal, as in #1e3a5f.", text));
+    return colour;
+}
+
+ThresholdChoice parse_threshold(std::string_view text) {
+    if (text == "auto") return {};
+    if (text == "global") return {Threshold::global};
+    if (text == "local") return {Threshold::local};
+    double value = -1;
+    try {
+        value = parse_number(text);
+    } catch (const Error&) {
+        value = -1;
+    }
+    if (!(value > 0 && value < 1))
+        throw wrong(fmt::format("'{}' will not do; auto, global, local or a number between 0 (black) and 1 (white) is wanted.", text));
+    return {Threshold::value, value};
+}
+
 OptionValue parse_value(const Option& option, std::string_view text) {
     OptionValue value;
     switch (option.kind) {

@@ -14,26 +14,26 @@
 namespace burin {
 namespace {
 
-std::vector<std::string> header_of(const SettledRelief& relief, const std::vector<Program>& programs, std::size_t k, double seconds) {
+std::vector<std::string> header_of(const SettledJob& job, const std::vector<Program>& programs, std::size_t k, double seconds) {
     const Program& program = programs[k];
-    const Stock& stock = relief.stock;
+    const Stock& stock = job.stock;
     const std::string size = stock.outline == Outline::round
                                  ? fmt::format("round {} x {}", number_text(stock.bounds.width()), number_text(stock.thickness))
                                  : fmt::format("{} x {} x {}", number_text(stock.bounds.width()), number_text(stock.bounds.height()),
                                                number_text(stock.thickness));
-    std::vector<std::string> lines{relief.name,
+    std::vector<std::string> lines{job.name,
                                    fmt::format("Program {} of {}: {}", k + 1, programs.size(), program.purpose),
-                                   fmt::format("Bit {}", relief.bits[program.bit].bit.name()),
+                                   fmt::format("Bit {}", job.bits[program.bit].bit.name()),
                                    fmt::format("Zero: {} of the stock, Z0 on its top", to_string(stock.zero)),
-                                   fmt::format("Stock {} mm, {}", size, relief.material.name),
+                                   fmt::format("Stock {} mm, {}", size, job.material.name),
                                    fmt::format("Time about {}", duration_text(std::ceil(seconds / 60) * 60))};
     if (k + 1 < programs.size())
-        lines.push_back(fmt::format("Then {} with {}", programs[k + 1].file, relief.bits[programs[k + 1].bit].bit.name()));
+        lines.push_back(fmt::format("Then {} with {}", programs[k + 1].file, job.bits[programs[k + 1].bit].bit.name()));
     return lines;
 }
 
-void name_programs(const SettledRelief& relief, const std::vector<ReliefToolpath>& paths, std::vector<Program>& programs) {
-    const std::size_t last = relief.bits.size() - 1;
+void name_programs(const SettledJob& job, const std::vector<ReliefToolpath>& paths, std::vector<Program>& programs) {
+    const std::size_t last = job.bits.size() - 1;
     for (std::size_t k = 0; k < programs.size(); ++k) {
         Program& program = programs[k];
         program.bit = paths[k].bit;
@@ -46,14 +46,14 @@ void name_programs(const SettledRelief& relief, const std::vector<ReliefToolpath
 
 }  // namespace
 
-ProgramStyle style_of(const SettledRelief& relief, const Program& program, double lift) {
-    const Feeds& feeds = relief.bits[program.bit].feeds;
+ProgramStyle style_of(const SettledJob& job, const Program& program, double lift) {
+    const Feeds& feeds = job.bits[program.bit].feeds;
     ProgramStyle style;
-    style.inch = relief.inch;
-    style.dwell_in_milliseconds = relief.machine.dwell_in_milliseconds;
-    style.spin_up_s = relief.machine.spindle->spin_up_s;
+    style.inch = job.inch;
+    style.dwell_in_milliseconds = job.machine.dwell_in_milliseconds;
+    style.spin_up_s = job.machine.spindle->spin_up_s;
     style.rpm = feeds.rpm;
-    style.safe_z = relief.safe_height;
+    style.safe_z = job.safe_height;
     style.lift = lift;
     style.plunge = feeds.plunge;
     style.header = program.header;
@@ -61,55 +61,56 @@ ProgramStyle style_of(const SettledRelief& relief, const Program& program, doubl
     return style;
 }
 
-Programs write_programs(const SettledRelief& relief, std::vector<ReliefToolpath>&& paths, const Crew& crew) {
+Programs write_programs(const SettledJob& job, std::vector<ReliefToolpath>&& paths, const Crew& crew) {
     Programs programs;
     programs.each.resize(paths.size());
-    name_programs(relief, paths, programs.each);
+    name_programs(job, paths, programs.each);
     const int count = static_cast<int>(paths.size());
     in_parallel(crew, count, [&](int k) {
         const auto index = static_cast<std::size_t>(k);
         // Of the path, before its words are rounded: near enough for a comment in minutes.
-        const double seconds = reckon_time(paths[index].path.track, relief.machine).total_s + relief.machine.spindle->spin_up_s;
-        programs.each[index].header = header_of(relief, programs.each, index, seconds);
+        const double seconds = reckon_time(paths[index].path.track, job.machine).total_s + job.machine.spindle->spin_up_s;
+        programs.each[index].header = header_of(job, programs.each, index, seconds);
     });
-    if (relief.one_file && count > 1) {
-        programs.joined = join(relief, paths, programs.each, 0);
-        if (relief.lift > 0) programs.joined_lifted = join(relief, paths, programs.each, relief.lift);
+    if (job.one_file && count > 1) {
+        programs.joined = join(job, paths, programs.each, 0);
+        if (job.lift > 0) programs.joined_lifted = join(job, paths, programs.each, job.lift);
     }
     in_parallel(crew, count, [&](int k) {
         Program& program = programs.each[static_cast<std::size_t>(k)];
         const Toolpath path = std::move(paths[static_cast<std::size_t>(k)].path);
-        program.written = write_program(path, style_of(relief, program, 0));
-        if (relief.lift > 0) program.lifted = write_program(path, style_of(relief, program, relief.lift));
+        program.written = write_program(path, style_of(job, program, 0));
+        if (job.lift > 0) program.lifted = write_program(path, style_of(job, program, job.lift));
     });
     return programs;
 }
 
-ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const std::vector<Program>& programs) {
+ProofTask proof_task(const SettledJob& job, const Target& target, const std::vector<Program>& programs) {
     ProofTask task;
-    task.design = &design;
-    task.machine = relief.machine;
-    task.stock = relief.stock;
-    task.allowance = relief.allowance;
-    task.scallop = relief.scallop;
-    task.cell = design.cell();
+    task.design = target.heights;
+    task.figure = target.figure;
+    task.machine = job.machine;
+    task.stock = job.stock;
+    task.allowance = job.allowance;
+    task.scallop = job.scallop;
+    if (target.heights) task.cell = target.heights->cell();
     for (const Program& program : programs) {
-        const SettledBit& bit = relief.bits[program.bit];
+        const SettledBit& bit = job.bits[program.bit];
         task.programs.push_back({.file = program.file,
                                  .text = program.written.text,
                                  .bit = bit.bit,
                                  .feed = bit.feeds.feed,
                                  .plunge = bit.feeds.plunge,
-                                 .most_at_once = bit.feeds.depth_per_pass + (program.finishing ? relief.allowance : 0),
-                                 .spin_up_s = relief.machine.spindle->spin_up_s,
+                                 .most_at_once = bit.feeds.depth_per_pass + (program.finishing && target.heights ? job.allowance : 0),
+                                 .spin_up_s = job.machine.spindle->spin_up_s,
                                  .pass_lines = program.written.pass_lines});
     }
     return task;
 }
 
-Proof proof_of(const SettledRelief& relief, const HeightMap& design, const Programs& programs, const Crew& crew) {
-    return programs.joined ? prove_joined(relief, design, programs.joined->text, programs.each, 0, crew)
-                           : prove(proof_task(relief, design, programs.each), crew);
+Proof proof_of(const SettledJob& job, const Target& target, const Programs& programs, const Crew& crew) {
+    return programs.joined ? prove_joined(job, target, programs.joined->text, programs.each, 0, crew)
+                           : prove(proof_task(job, target, programs.each), crew);
 }
 
 Broken broken_promises(const Proof& proof) {
@@ -145,18 +146,18 @@ std::string refusal(const Proof& proof) {
 
 namespace {
 
-Proof dry_proof(const SettledRelief& relief, const HeightMap& surface, const std::vector<Program>& programs, const Crew& crew) {
-    ProofTask task = proof_task(relief, surface, programs);
-    task.lift = relief.lift;
+Proof dry_proof(const SettledJob& job, const HeightMap& surface, const std::vector<Program>& programs, const Crew& crew) {
+    ProofTask task = proof_task(job, {&surface, nullptr}, programs);
+    task.lift = job.lift;
     return prove(task, crew);
 }
 
 /// The lifted texts in place of the others. What they would cut stays as the unlifted ones showed it.
-void settle_dry_run(const SettledRelief& relief, Programs& programs, Proof& proof, const Crew& crew) {
+void settle_dry_run(const SettledJob& job, Programs& programs, Proof& proof, const Crew& crew) {
     for (Program& program : programs.each) program.written = std::move(program.lifted);
     if (programs.joined) programs.joined = std::move(programs.joined_lifted);
-    const Proof dry = programs.joined ? prove_joined(relief, proof.surface, programs.joined->text, programs.each, relief.lift, crew)
-                                      : dry_proof(relief, proof.surface, programs.each, crew);
+    const Proof dry = programs.joined ? prove_joined(job, {&proof.surface, nullptr}, programs.joined->text, programs.each, job.lift, crew)
+                                      : dry_proof(job, proof.surface, programs.each, crew);
     if (!dry.holds) throw Error(Fault::refused, refusal(dry));
     for (std::size_t k = 0; k < programs.each.size(); ++k) {
         ProgramFigures& figures = proof.programs[k];
@@ -173,8 +174,8 @@ void settle_dry_run(const SettledRelief& relief, Programs& programs, Proof& proo
 
 }  // namespace
 
-void settle_release(const SettledRelief& relief, Programs& programs, Proof& proof, const Crew& crew) {
-    if (relief.lift > 0) settle_dry_run(relief, programs, proof, crew);
+void settle_release(const SettledJob& job, Programs& programs, Proof& proof, const Crew& crew) {
+    if (job.lift > 0) settle_dry_run(job, programs, proof, crew);
     if (programs.joined)
         for (Program& program : programs.each) program.file = joined_file;
 }

@@ -15,9 +15,9 @@ namespace burin {
 
 struct Program {
     std::string file;     ///< "1-rough.nc"
-    std::size_t bit = 0;  ///< index into SettledRelief::bits
+    std::size_t bit = 0;  ///< index into SettledJob::bits
     bool finishing = false;
-    std::string purpose;  ///< "roughing", "finishing", "roughing and finishing"
+    std::string purpose;  ///< "roughing", "finishing", "roughing and finishing"; figures: what is made
     std::vector<std::string> header;
     WrittenProgram written;  ///< at its true height until settle_release
     WrittenProgram lifted;   ///< where a dry run is asked for
@@ -31,16 +31,22 @@ struct Programs {
 };
 
 /// How a program is written; `lift` for a dry run, mm.
-[[nodiscard]] ProgramStyle style_of(const SettledRelief& relief, const Program& program, double lift);
+[[nodiscard]] ProgramStyle style_of(const SettledJob& job, const Program& program, double lift);
 
 /// One program for each of a plan's toolpaths, which are given up on the way: texts are a third of their size.
-[[nodiscard]] Programs write_programs(const SettledRelief& relief, std::vector<ReliefToolpath>&& paths, const Crew& crew);
+[[nodiscard]] Programs write_programs(const SettledJob& job, std::vector<ReliefToolpath>&& paths, const Crew& crew);
 
-/// What the programs must prove; holds references to `design` and the texts.
-[[nodiscard]] ProofTask proof_task(const SettledRelief& relief, const HeightMap& design, const std::vector<Program>& programs);
+/// What programs are held against: one of both.
+struct Target {
+    const HeightMap* heights = nullptr;
+    const FigureDesign* figure = nullptr;
+};
+
+/// What the programs must prove; holds references to the target and the texts.
+[[nodiscard]] ProofTask proof_task(const SettledJob& job, const Target& target, const std::vector<Program>& programs);
 
 /// The proof of these programs, of the joined text where there is one.
-[[nodiscard]] Proof proof_of(const SettledRelief& relief, const HeightMap& design, const Programs& programs, const Crew& crew);
+[[nodiscard]] Proof proof_of(const SettledJob& job, const Target& target, const Programs& programs, const Crew& crew);
 
 /// Which promises a proof found broken, as far as another plan may mend them.
 struct Broken {
@@ -53,7 +59,7 @@ struct Broken {
 
 /// Makes of proved programs those that go to the machine: lifted for a dry run (proved again, figures of the files put into
 /// `proof`); where one file is wanted, programs then bear its name, their texts stay. Throws Error (refused).
-void settle_release(const SettledRelief& relief, Programs& programs, Proof& proof, const Crew& crew);
+void settle_release(const SettledJob& job, Programs& programs, Proof& proof, const Crew& crew);
 /// The files of settled programs.
 [[nodiscard]] std::vector<OutputFile> files_of(Programs&& programs);
 

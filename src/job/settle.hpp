@@ -1,10 +1,14 @@
 #pragma once
 /// A job with every question answered: what was given, what was reckoned, and why.
+#include <array>
 #include <string>
 #include <vector>
 
 #include "burin/base/grid.hpp"
+#include "burin/design/figure.hpp"
 #include "burin/design/heights.hpp"
+#include "burin/design/tabs.hpp"
+#include "burin/design/trace.hpp"
 #include "burin/job/job.hpp"
 #include "burin/picture/picture.hpp"
 #include "burin/workshop/feeds.hpp"
@@ -18,25 +22,42 @@ struct SettledBit {
     Feeds feeds;
 };
 
-struct SettledRelief {
+/// What every kind of job has.
+struct SettledJob {
     Job written;  ///< for job.toml: every value, presets written out
-    std::string name;
+    std::string make, name;
     Machine machine;
     Material material;
     Stock stock;
     double safe_height = 3, lift = 0;
     bool inch = false, one_file = false;
-    HeightsWishes heights;
     Point at;  ///< centre of the design, work coordinates
     double rotate_deg = 0;
     bool mirror = false;
     std::vector<SettledBit> bits;  ///< in the order given: the last one finishes
-    double allowance = 0.3, stepover = 0.1, scallop = 0, angle_deg = 0, tolerance = 0.005;
-    bool one_way = false;
+    double depth = 0;              ///< how deep the design goes, mm
+    double allowance = 0.3, tolerance = 0.005;
+    double scallop = 0;  ///< of floors and surfaces, as the last bit leaves them
     std::optional<Point> trial, trial_at;
     std::string trial_words;  ///< which piece of the design this is; empty: all of it
     std::string picture_name;
     std::vector<std::string> assumed, warnings;
+};
+
+struct SettledRelief {
+    SettledJob job;
+    HeightsWishes heights;
+    double stepover = 0.1, angle_deg = 0;
+    bool one_way = false;
+};
+
+struct SettledFigure {
+    SettledJob job;
+    FigureWishes design;
+    TabWishes tabs;  ///< cut-outs
+    bool conventional = false, raster = false, arcs = false;
+    double onion_skin = 0;
+    std::optional<std::array<double, 3>> fill;
 };
 
 /// Machine, material, bits and what can be refused without the picture. `bits` keeps the order given.
@@ -50,6 +71,12 @@ struct Workshop {
 /// Answers every question of a job with one relief. Throws Error: refused where the job conflicts with stock or machine,
 /// usage where the sizes are missing.
 [[nodiscard]] SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256);
+
+/// How a drawing is to be traced: what was given, else the usual. A width or height that is 0 follows the other; both 0: the
+/// picture's own size counts, which `trimmed` pictures must be cut to afterwards. Throws Error (usage) where there is no size at all.
+[[nodiscard]] TraceWishes settle_trace(const Cut& cut, const Picture& picture);
+/// Answers every question of a job with a drawing, traced as settle_trace said. Throws as settle_relief does.
+[[nodiscard]] SettledFigure settle_figure(const Job& job, const Workshop& workshop, const std::string& sha256, const Tracing& tracing);
 
 /// Side of the cells: a fifth of the finishing bit's tip radius, taken down to 0.1, 0.05 or 0.02 mm, then up again until
 /// the area has at most 16 million cells; never above 0.1, for a wall may move sideways by one cell and by no more than that.

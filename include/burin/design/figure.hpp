@@ -3,8 +3,10 @@
 #include <string>
 #include <vector>
 
+#include "burin/base/crew.hpp"
 #include "burin/base/point.hpp"
 #include "burin/shape/region.hpp"
+#include "burin/workshop/bit.hpp"
 
 namespace burin {
 
@@ -35,5 +37,26 @@ struct FigureDesign {
     double breakthrough = 0;  ///< mm that `floor` lies below the stock's underside, declared
     std::vector<std::string> notes, warnings;
 };
+
+enum class FigureKind { incise, outline, pocket, stroke, cutout };
+enum class LineSide { on, inside, outside };
+
+/// What is to be made of a traced drawing. Lengths mm.
+struct FigureWishes {
+    FigureKind kind = FigureKind::outline;
+    LineSide side = LineSide::on;  ///< outline: which side of the line the bit runs on; outside is the ground's, in holes too
+    bool ground = false;           ///< pocket: the ground is lowered, not the figure
+    double depth = 2;              ///< of the floor; incise: at most so deep, 0 for as deep as the bit; not for cut-outs
+    bool follow_width = false;     ///< stroke: as deep as the stroke is wide there for the bit, at most `depth`
+    double allowance = 0.3;        ///< what a last pass along the wall takes: slots beside a line may be wider by it
+    double thickness = 12;         ///< of the stock
+    double breakthrough = 0.2;     ///< cut-out: below its underside
+};
+
+/// The design for figures that lie where `traced` says, in work coordinates; `field` is the picture's rectangle there and bounds the
+/// ground. `bit` cuts the line. Tabs are not placed here. Throws Error (refused) where nothing is left to cut, or the bit cannot do this.
+/// Cost: one boolean; strokes: a medial axis.
+[[nodiscard]] FigureDesign design_figure(const Region& traced, const Region& field, const FigureWishes& wishes, const Bit& bit,
+                                         const Crew& crew);
 
 }  // namespace burin

@@ -24,7 +24,7 @@ struct BitUse {
 /// One cut of a job. Empty: not given. Lengths mm, angles degrees.
 /// `reckoned` names those values that an earlier run chose and nobody changed since: they count as not given.
 struct Cut {
-    std::string make = "relief";
+    std::string make = "relief";         ///< the name of a command that makes something of a picture
     std::optional<std::string> picture;  ///< absolute once read
     std::optional<std::string> sha256;   ///< of the picture, as an earlier run saw it
     std::optional<double> width, height, megapixels;
@@ -35,6 +35,11 @@ struct Cut {
     std::optional<std::string> border;  ///< "step", "blend:MM"
     std::optional<Point> at;
     std::optional<double> rotate, angle;
+    // Drawings.
+    std::optional<bool> trim, conventional, raster, arcs, follow_width;
+    std::optional<std::string> threshold, ink, side, part, fill;
+    std::optional<double> despeckle, close_holes, tabs, tab_width, tab_height, breakthrough, onion_skin;
+
     std::vector<BitUse> bits;
     std::optional<double> depth_per_pass, stepover, scallop, allowance, feed, plunge, speed, cell, tolerance;
     std::vector<std::string> reckoned;

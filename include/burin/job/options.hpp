@@ -1,5 +1,6 @@
 #pragma once
 /// The one option table: it feeds the command line, the job file (read and written), help, manual and completion.
+#include <array>
 #include <limits>
 #include <span>
 #include <string>
@@ -7,6 +8,7 @@
 #include <variant>
 #include <vector>
 
+#include "burin/design/trace.hpp"
 #include "burin/job/job.hpp"
 
 namespace burin {
@@ -19,7 +21,16 @@ enum Command : unsigned {
     command_show = 8,
     command_manual = 16,
     command_completion = 32,
+    command_incise = 64,
+    command_outline = 128,
+    command_pocket = 256,
+    command_stroke = 512,
+    command_cutout = 1024,
 };
+/// Drawings traced and cut by their line.
+inline constexpr unsigned figure_commands = command_incise | command_outline | command_pocket | command_stroke | command_cutout;
+/// What can be made of a picture: these names stand in job files too, as `make`.
+inline constexpr unsigned cut_commands = command_relief | figure_commands;
 
 struct CommandEntry {
     Command command;
@@ -30,6 +41,8 @@ struct CommandEntry {
     std::string_view example;
 };
 [[nodiscard]] std::span<const CommandEntry> command_table();
+/// Null: no command of that name.
+[[nodiscard]] const CommandEntry* command_named(std::string_view name);
 
 enum class ValueKind {
     flag,    ///< present or not; true or false in a job file
@@ -92,6 +105,14 @@ struct StockSize {
     double width = 0, height = 0, thickness = 0;
 };
 [[nodiscard]] StockSize parse_stock(std::string_view text);
+/// "#d4af37" → sRGB 0 … 1. Throws Error (usage).
+[[nodiscard]] std::array<double, 3> parse_colour(std::string_view text);
+/// "auto", "global", "local" or a number from 0 to 1 in place of it. Throws Error (usage).
+struct ThresholdChoice {
+    Threshold kind = Threshold::automatic;
+    double value = 0.5;
+};
+[[nodiscard]] ThresholdChoice parse_threshold(std::string_view text);
 /// "step" → 0, "blend:2.5" → 2.5. Throws Error (usage).
 [[nodiscard]] double parse_border(std::string_view text);
 

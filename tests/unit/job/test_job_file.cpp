@@ -112,12 +112,12 @@ TEST_CASE("a mistake is named by file, line, key and the nearest right one") {
     CHECK_THAT(wrong(with("reckoned = { widht = 3 }")), ContainsSubstring("cut.reckoned.widht") && ContainsSubstring("'width'"));
     CHECK_THAT(wrong("[[cut]]\nmake = \"releif\"\npicture = \"a\"\n"),
                ContainsSubstring("line 2: cut.make") && ContainsSubstring("'relief'"));
-    CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = { use = \"ball:1.0\", fede = 3 }\n"),
+    CHECK_THAT(wrong("[[cut]]\nmake = \"relief\"\npicture = \"a\"\nbit = { use = \"ball:1.0\", fede = 3 }\n"),
                ContainsSubstring("cut.bit.fede") && ContainsSubstring("'feed'"));
-    CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = { feed = 3 }\n"), ContainsSubstring("use"));
-    CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = []\n"), ContainsSubstring("cut.bit"));
+    CHECK_THAT(wrong("[[cut]]\nmake = \"relief\"\npicture = \"a\"\nbit = { feed = 3 }\n"), ContainsSubstring("use"));
+    CHECK_THAT(wrong("[[cut]]\nmake = \"relief\"\npicture = \"a\"\nbit = []\n"), ContainsSubstring("cut.bit"));
     CHECK_THAT(wrong("[[cut]]\nmake = \"relief\"\npicture = \"a\"\nbit = \"ball:-1\"\n"), ContainsSubstring("line 4: cut.bit"));
-    CHECK_THAT(wrong("[[cut]]\npicture = \"a\"\nbit = { use = \"ball:1\", sizes = { shape = \"bal\" } }\n"),
+    CHECK_THAT(wrong("[[cut]]\nmake = \"relief\"\npicture = \"a\"\nbit = { use = \"ball:1\", sizes = { shape = \"bal\" } }\n"),
                ContainsSubstring("heron.toml"));
     CHECK_THAT(wrong("cut = 3\n"), ContainsSubstring("[[cut]]"));
     CHECK_THAT(wrong("= 3\n"), ContainsSubstring("heron.toml, line 1"));

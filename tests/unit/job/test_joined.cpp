@@ -27,19 +27,21 @@ struct Joined {
         const Picture picture = read_picture(bytes, "hill.png", {});
         relief = settle_relief(job, find_workshop(job, presets), picture, "");
         const HeightMap heights = turned(make_heights(picture, relief.heights, {}).heights, 0, false, {});
-        design = on_stock(heights, relief.at, relief.stock);
+        design = on_stock(heights, relief.job.at, relief.job.stock);
         ReliefOrder order;
-        for (const SettledBit& bit : relief.bits)
+        for (const SettledBit& bit : relief.job.bits)
             order.bits.push_back({bit.bit, bit.feeds.feed, bit.feeds.plunge, bit.feeds.depth_per_pass});
         order.stepover = relief.stepover;
-        order.scallop = relief.scallop;
+        order.scallop = relief.job.scallop;
         ReliefPlan plan = plan_relief(design, order, {});
-        relief.one_file = true;
-        Programs written = write_programs(relief, std::move(plan.paths), {});
+        relief.job.one_file = true;
+        Programs written = write_programs(relief.job, std::move(plan.paths), {});
         text = written.joined->text;
         programs = std::move(written.each);
     }
-    [[nodiscard]] Proof proof_of(const std::string& changed) const { return prove_joined(relief, design, changed, programs, 0, {}); }
+    [[nodiscard]] Proof proof_of(const std::string& changed) const {
+        return prove_joined(relief.job, {&design, nullptr}, changed, programs, 0, {});
+    }
 
     /// The joined text with the first line at or after `from` that `is` it replaced; `at` becomes its number.
     [[nodiscard]] std::string damaged(std::uint32_t from, const std::function<bool(const std::string&)>& is, const std::string& by,
@@ -90,7 +92,7 @@ TEST_CASE("a joined text is proved as it stands, and each damage is named by its
     const ReadProgram read = read_program(joined.text);
     CHECK(whole.programs[0].lines + whole.programs[1].lines == read.lines);
     CHECK(whole.programs[0].bytes + whole.programs[1].bytes == joined.text.size());
-    CHECK(whole.programs[0].time_s + whole.programs[1].time_s == Approx(reckon_time(read.track, joined.relief.machine).total_s));
+    CHECK(whole.programs[0].time_s + whole.programs[1].time_s == Approx(reckon_time(read.track, joined.relief.job.machine).total_s));
     CHECK(whole.programs[1].passes.front().first_line > pause);
     for (const Check& check : whole.checks) CHECK((check.file.empty() || check.file == "1-cut.nc"));
 

@@ -1,0 +1,229 @@
+/// What all jobs are asked alike: machine, material, size, stock, place, bits and their feeds.
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <numbers>
+
+#include "burin/job/options.hpp"
+#include "fmt/format.h"
+#include "settle_parts.hpp"
+
+namespace burin {
+namespace {
+
+constexpr double stock_margin = 5;
+
+double rounded_up(double mm) { return std::ceil(mm * 10 - 1e-6) / 10; }
+
+}  // namespace
+
+double rounded(double mm) { return std::round(mm * 100) / 100; }
+
+Error refused(const std::string& sentence) { return {Fault::refused, sentence}; }
+
+Point own_size(const Picture& picture) {
+    const double ratio = static_cast<double>(picture.height) / picture.width;
+    const double height = picture.height_mm.value_or(picture.width_mm.value_or(0) * ratio);
+    return {picture.width_mm.value_or(height / ratio), height};
+}
+
+Point settle_size(const Cut& cut, const Point& own, double ratio, Chooser& choose, Cut& written, SettledJob& job) {
+    if (!cut.width && !cut.height) {
+        if (!(own.x > 0))
+            throw Error(
+                Fault::usage,
+                "The picture does not say how large it is: give --width MM (or --height MM), the size of the whole picture on the stock.");
+        choose.given("width", written.width, rounded(own.x));
+        job.assumed.push_back(fmt::format("The width, {} mm, is the picture's own.", number_text(*written.width)));
+    } else if (!cut.width) {
+        choose.given("width", written.width, rounded(*cut.height / ratio));
+    }
+    choose.given("height", written.height, rounded(*written.width * ratio));
+    const double stretched = *written.height / (*written.width * ratio);
+    if (std::abs(stretched - 1) > 0.01)
+        job.warnings.push_back(fmt::format("Width and height stretch the picture by {:.0f} %. Give only one of them to keep its shape.",
+                                           (std::max(stretched, 1 / stretched) - 1) * 100));
+    return {*written.width, *written.height};
+}
+
+Point turned_size(const Point& size, double degrees) {
+    const double quarter = std::remainder(degrees, 180);
+    if (quarter == 0) return size;
+    if (std::abs(quarter) == 90) return {size.y, size.x};
+    const double a = degrees * std::numbers::pi / 180, c = std::abs(std::cos(a)), s = std::abs(std::sin(a));
+    return {size.x * c + size.y * s, size.x * s + size.y * c};
+}
+
+void settle_stock(const Cut& cut, const Point& size, double thickness, Chooser& choose, Chooser& choose_cut, SettledJob& job) {
+    Job& written = job.written;
+    const std::string assumed = fmt::format("{}x{}x{}", number_text(rounded_up(size.x + 2 * stock_margin)),
+                                            number_text(rounded_up(size.y + 2 * stock_margin)), number_text(thickness));
+    const bool given = choose.given("stock", written.stock, assumed);
+    const StockSize sizes = parse_stock(*written.stock);
+    if (!choose.given("zero", written.zero, std::string(sizes.round ? "centre" : "lower-left")))
+        job.assumed.push_back(sizes.round ? "No zero was given: the centre of the round stock."
+                                          : "No zero was given: the lower left corner of the stock's top.");
+    job.stock = make_stock(sizes.round ? Outline::round : Outline::rectangle, sizes.width, sizes.height, sizes.thickness,
+                           *anchor_named(*written.zero));
+    job.stock.assumed = !given;
+    if (!given) {
+        if (cut.at)
+            throw Error(Fault::usage, "--at places the design on a stock, and no stock was given. Add --stock, as in --stock 100x80x12.");
+        job.assumed.push_back(fmt::format("No stock was given: {} mm is assumed, {} mm of margin round the design and {} mm thick.",
+                                          assumed, number_text(stock_margin), number_text(thickness)));
+    }
+    const Point centre = job.stock.bounds.centre();
+    choose_cut.given("at", written.cuts[0].at, Point{rounded(centre.x), rounded(centre.y)});
+    job.at = *written.cuts[0].at;
+}
+
+void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>& bits) {
+    const Machine& machine = job.machine;
+    const std::string design = fmt::format("{} × {} mm", number_text(rounded(size.x)), number_text(rounded(size.y)));
+    constexpr double slack = 0.0501;  // sizes become whole cells
+    const auto& bounds = job.stock.bounds;
+    if (size.x > machine.travel[0] + slack || size.y > machine.travel[1] + slack) {
+        const bool turned = size.y <= machine.travel[0] && size.x <= machine.travel[1];
+        throw refused(fmt::format(
+            "The design is larger than the machine: it measures {}, and '{}' travels {} × {} mm. Give a smaller --width{}.", design,
+            machine.name, number_text(machine.travel[0]), number_text(machine.travel[1]), turned ? ", or --rotate 90" : ""));
+    }
+    if (size.x > bounds.width() + slack || size.y > bounds.height() + slack)
+        throw refused(fmt::format(
+            "The design is larger than the stock: it measures {}, and the stock {} × {} mm. Give a smaller --width or a larger --stock.",
+            design, number_text(bounds.width()), number_text(bounds.height())));
+    const Box box{{job.at.x - size.x / 2, job.at.y - size.y / 2}, {job.at.x + size.x / 2, job.at.y + size.y / 2}};
+    if (!bounds.holds(box.lo, slack) || !bounds.holds(box.hi, slack))
+        throw refused(fmt::format(
+            "The design sticks out of the stock: it would reach from X{} Y{} to X{} Y{}, and the stock from X{} Y{} to X{} Y{}. Change "
+            "--at, --zero or --stock.",
+            number_text(rounded(box.lo.x)), number_text(rounded(box.lo.y)), number_text(rounded(box.hi.x)), number_text(rounded(box.hi.y)),
+            number_text(bounds.lo.x), number_text(bounds.lo.y), number_text(bounds.hi.x), number_text(bounds.hi.y)));
+    for (const Bit& bit : bits)
+        if (bit.diameter() > std::min(size.x, size.y))
+            throw refused(fmt::format(
+                "The bit '{}' is wider than the job: {} mm, and the design measures {}. Give a smaller bit or a larger --width.",
+                bit.name(), number_text(bit.diameter()), design));
+}
+
+void check_depth(double depth, double thickness, bool assumed) {
+    if (depth > thickness + 1e-9)
+        throw refused(
+            fmt::format("The depth of {} mm is more than the stock's thickness of {} mm{}. Give a smaller --depth or a thicker --stock.",
+                        number_text(depth), number_text(thickness), assumed ? ", which was assumed" : ""));
+}
+
+void settle_bits(const Workshop& workshop, bool all_alike, SettledJob& job) {
+    Cut& cut = job.written.cuts[0];
+    const FeedWishes all{.feed = cut.feed, .plunge = cut.plunge, .speed = cut.speed, .depth_per_pass = cut.depth_per_pass};
+    for (std::size_t k = 0; k < workshop.bits.size(); ++k) {
+        BitUse& use = cut.bits[k];
+        const Bit& bit = workshop.bits[k];
+        Chooser choose(use.reckoned);
+        // For this bit alone, else for all bits, else reckoned.
+        const auto wish = [](const std::optional<double>& own, const std::optional<double>& of_all) { return own ? own : of_all; };
+        const FeedWishes wishes{.feed = wish(use.wishes.feed, all.feed),
+                                .plunge = wish(use.wishes.plunge, all.plunge),
+                                .speed = wish(use.wishes.speed, all.speed),
+                                .depth_per_pass = wish(use.wishes.depth_per_pass, all.depth_per_pass)};
+        Feeds feeds = reckon_feeds(bit, job.material, job.machine, wishes, !all_alike && k + 1 < workshop.bits.size());
+        choose.given("feed", use.wishes.feed, feeds.feed);
+        choose.given("plunge", use.wishes.plunge, feeds.plunge);
+        choose.given("speed", use.wishes.speed, feeds.rpm);
+        choose.given("depth-per-pass", use.wishes.depth_per_pass, feeds.depth_per_pass);
+        use.use = bit.name();  // a file's bit is known by its name from here on, its sizes are written out
+        use.bit = bit;
+        if (const double most = job.machine.most_feed; feeds.feed > most)
+            throw refused(fmt::format("A feed of {} mm/min is more than the {} mm/min at which '{}' can cut. Give a smaller --feed.",
+                                      number_text(feeds.feed), number_text(most), job.machine.name));
+        if (const double most = job.machine.rapid[2]; feeds.plunge > most)
+            throw refused(fmt::format("A plunge of {} mm/min is more than the {} mm/min at which '{}' can move Z. Give a smaller --plunge.",
+                                      number_text(feeds.plunge), number_text(most), job.machine.name));
+        for (const std::string& warning : feeds.warnings)  // what is true of all bits is said once
+            if (std::find(job.warnings.begin(), job.warnings.end(), warning) == job.warnings.end()) job.warnings.push_back(warning);
+        job.bits.push_back({bit, std::move(feeds)});
+    }
+}
+
+void settle_names(const Job& given, const Workshop& workshop, const std::string& sha256, std::string_view usual_bits, Chooser& choose,
+                  Chooser& choose_cut, SettledJob& job) {
+    Job& written = job.written;
+    const Cut& cut = given.cuts.at(0);
+    Cut& written_cut = written.cuts.at(0);
+    const std::filesystem::path path(*cut.picture);
+    job.make = cut.make;
+    job.picture_name = path.filename().string();
+    choose.given("name", written.name, path.stem().string());
+    job.name = *written.name;
+    written_cut.sha256 = sha256;
+    job.machine = workshop.machine;
+    job.material = workshop.material;
+    if (!given.machine) {
+        choose.reckoned("machine");
+        job.assumed.push_back(fmt::format("No machine was given: '{}'.", job.machine.name));
+    }
+    if (!given.material) {
+        choose.reckoned("material");
+        job.assumed.push_back(fmt::format("No material was given: {}.", job.material.name));
+    }
+    written.machine = job.machine.name;
+    written.material = job.material.name;
+    written.machine_table = job.machine;
+    written.material_table = job.material;
+    if (!cut.bits.empty()) return;
+    choose_cut.reckoned("bit");
+    job.assumed.push_back(fmt::format("{} given: {}.", workshop.bits.size() > 1 ? "No bits were" : "No bit was", usual_bits));
+    for (const Bit& bit : workshop.bits) written_cut.bits.emplace_back().use = bit.name();
+}
+
+void settle_run(Chooser& choose, SettledJob& job) {
+    Job& written = job.written;
+    if (!choose.given("safe-height", written.safe_height, 3.0))
+        job.assumed.push_back("No safe height was given: the bit travels 3 mm above the stock top.");
+    choose.given("inch", written.inch, false);
+    choose.given("one-file", written.one_file, false);
+    job.safe_height = *written.safe_height;
+    job.inch = *written.inch;
+    job.one_file = *written.one_file;
+    job.lift = written.air.value_or(0);
+    job.trial = written.trial;
+    job.trial_at = written.trial_at;
+}
+
+Workshop find_workshop(const Job& job, const PresetFolders& presets) {
+    const Cut& cut = job.cuts.at(0);
+    Workshop found{.machine = job.machine_table ? *job.machine_table : find_machine(presets, job.machine.value_or("desk-240x150")),
+                   .material = job.material_table ? *job.material_table : find_material(presets, job.material.value_or("pine")),
+                   .bits = {}};
+    const std::vector<const char*> usual_bits = cut.make == "relief"   ? std::vector{"flat:3.175", "ball:1.0"}
+                                                : cut.make == "incise" ? std::vector{"vee:60:0.1:3.175"}
+                                                                       : std::vector{"flat:2.0"};
+    if (cut.bits.empty())
+        for (const char* usual : usual_bits) found.bits.push_back(find_bit(presets, usual));
+    for (const BitUse& use : cut.bits) found.bits.push_back(use.bit ? *use.bit : find_bit(presets, use.use));
+    if (!found.machine.spindle)
+        throw refused(
+            fmt::format("The machine '{}' has no spindle, and this job is cut with one. Give a router with --machine; `burin list "
+                        "machines` names them.",
+                        found.machine.name));
+    if (job.stock && cut.depth) check_depth(*cut.depth, parse_stock(*job.stock).thickness, false);
+    for (const Bit& bit : found.bits)
+        if (bit.shape() == BitShape::drill)
+            throw refused(
+                fmt::format("The bit '{}' is a drill: it goes straight down only, and this job is cut sideways. Give a flat, ball, "
+                            "vee, taper or bull bit; 'burin list bits' shows all.",
+                            bit.name()));
+    const double depth = cut.depth.value_or(2), safe = job.safe_height.value_or(3);
+    if (const double air = job.air.value_or(0);
+        air > 0 && depth + safe + air > found.machine.travel[2] && depth + safe <= found.machine.travel[2])
+        throw refused(
+            fmt::format("A dry run lifted by {} mm, over a depth of {} mm and a safe height of {} mm, needs more than the {} mm "
+                        "that '{}' travels up and down. Give a smaller --air.",
+                        number_text(air), number_text(depth), number_text(safe), number_text(found.machine.travel[2]), found.machine.name));
+    if (depth + safe > found.machine.travel[2])
+        throw refused(fmt::format("A depth of {} mm and a safe height of {} mm need more than the {} mm that '{}' travels up and down.",
+                                  number_text(depth), number_text(safe), number_text(found.machine.travel[2]), found.machine.name));
+    return found;
+}
+
+}  // namespace burin

@@ -1,0 +1,54 @@
+#pragma once
+/// The questions that reliefs and figures share, answered one by one; for the files settle_….cpp only.
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "burin/base/error.hpp"
+#include "settle.hpp"
+
+namespace burin {
+
+/// Decides between what was given and what is reckoned, and keeps the list of the latter.
+class Chooser {
+public:
+    explicit Chooser(std::vector<std::string>& reckoned) : reckoned_(reckoned) {}
+
+    /// True: the person gave it. `field` holds the value that counts afterwards.
+    template <class T>
+    bool given(std::string_view name, std::optional<T>& field, const T& usual) {
+        if (field) return true;
+        field = usual;
+        reckoned(name);
+        return false;
+    }
+    void reckoned(std::string_view name) { reckoned_.emplace_back(name); }
+
+private:
+    std::vector<std::string>& reckoned_;
+};
+
+/// Lengths that the program thinks up are round: a hundredth of a millimetre is finer than anyone clamps.
+[[nodiscard]] double rounded(double mm);
+[[nodiscard]] Error refused(const std::string& sentence);
+
+/// Name, machine, material, and which bits; `usual_bits` are those that `workshop` has where none were given, in words.
+void settle_names(const Job& given, const Workshop& workshop, const std::string& sha256, std::string_view usual_bits, Chooser& choose,
+                  Chooser& choose_cut, SettledJob& job);
+/// What the picture itself says of its size, mm; 0: nothing.
+[[nodiscard]] Point own_size(const Picture& picture);
+/// Width and height of the whole picture on the stock. `own` as own_size gives it, `ratio` height ÷ width of the picture.
+[[nodiscard]] Point settle_size(const Cut& cut, const Point& own, double ratio, Chooser& choose, Cut& written, SettledJob& job);
+/// The box round a rectangle turned about its centre.
+[[nodiscard]] Point turned_size(const Point& size, double degrees);
+/// Stock, work zero and the design's place; `thickness` of a stock that is assumed.
+void settle_stock(const Cut& cut, const Point& size, double thickness, Chooser& choose, Chooser& choose_cut, SettledJob& job);
+/// Throws Error (refused) where a design of `size` does not fit the machine or its place on the stock, or a bit is wider.
+void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>& bits);
+void check_depth(double depth, double thickness, bool assumed);
+/// Feeds of every bit. `all_alike`: no bit counts as roughing only.
+void settle_bits(const Workshop& workshop, bool all_alike, SettledJob& job);
+/// Safe height, inches, one file, dry run, trial.
+void settle_run(Chooser& choose, SettledJob& job);
+
+}  // namespace burin
