@@ -24,14 +24,9 @@
 #include <cstdint>
 #include <limits>
 
+#include "burin/base/clones.hpp"
 #include "burin/base/error.hpp"
 #include "chords.hpp"
-
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define BURIN_WIDE __attribute__((target_clones("avx512f", "avx2", "default")))
-#else
-#define BURIN_WIDE
-#endif
 
 namespace burin {
 namespace {
@@ -161,8 +156,8 @@ void plan(Ahead& ahead, std::size_t planned, bool to_the_end) {
 }
 
 /// Seconds of each piece from the squared speeds at its ends: up, along, down.
-BURIN_WIDE void trapezoids(std::size_t count, const double* accel, const double* loss, const double* limit2, const double* entry2,
-                           double* seconds) {
+BURIN_CLONES void trapezoids(std::size_t count, const double* accel, const double* loss, const double* limit2, const double* entry2,
+                             double* seconds) {
     for (std::size_t i = 0; i < count; ++i) {
         const double e2 = entry2[i], x2 = entry2[i + 1];
         const double p2 = std::min(limit2[i], (loss[i] + e2 + x2) / 2);

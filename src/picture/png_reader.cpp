@@ -1,50 +1,29 @@
 // PNG through libpng: every colour type, 1 to 16 bits, interlaced or not, transparency, gAMA, sRGB, pHYs and eXIf.
 // Source: PNG (ISO/IEC 15948, W3C Recommendation). Cost: the inflating, plus one pass over each row.
-//
-// libpng reports errors by longjmp. Only `Reading::ok` sets the mark, around single calls into the library: no frame that
-// is jumped over owns anything. Everything with a destructor lives outside.
 
 #include <png.h>
 
 #include <bit>
-#include <csetjmp>
 #include <cstring>
 #include <memory>
 
+#include "png_guard.hpp"
 #include "readers.hpp"
 
 namespace burin::readers {
 namespace {
 
-struct Reading {
+struct Reading : PngGuard {
     png_structp png = nullptr;
     png_infop info = nullptr, after = nullptr;
     std::span<const std::byte> left;
     bool ended = false;
-    char message[120] = "";
-    std::jmp_buf back;
 
     Reading() = default;
     Reading(const Reading&) = delete;
     Reading& operator=(const Reading&) = delete;
     ~Reading() { png_destroy_read_struct(&png, &info, &after); }
-
-    /// Runs one step that owns nothing; false if libpng gave up in it.
-    template <class Step>
-    [[nodiscard, gnu::noinline]] bool ok(Step step) {
-        if (setjmp(back)) return false;
-        step();
-        return true;
-    }
 };
-
-[[noreturn]] void on_error(png_structp png, png_const_charp text) {
-    auto& reading = *static_cast<Reading*>(png_get_error_ptr(png));
-    std::strncpy(reading.message, text, sizeof reading.message - 1);
-    std::longjmp(reading.back, 1);
-}
-
-void on_warning(png_structp, png_const_charp) {}
 
 void on_read(png_structp png, png_bytep out, std::size_t count) {
     auto& reading = *static_cast<Reading*>(png_get_io_ptr(png));
@@ -196,7 +175,7 @@ Picture read_png(const Source& source) {
     Reading reading;
     reading.left = source.bytes;
     const bool started = reading.ok([&] {
-        reading.png = png_create_read_struct(PNG_LIBPNG_VER_STRING, &reading, on_error, on_warning);
+        reading.png = png_create_read_struct(PNG_LIBPNG_VER_STRING, static_cast<PngGuard*>(&reading), on_png_error, on_png_warning);
         if (!reading.png) return;
         reading.info = png_create_info_struct(reading.png);
         reading.after = png_create_info_struct(reading.png);

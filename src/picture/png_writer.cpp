@@ -1,7 +1,5 @@
 // PNG through libpng, for speed rather than size: each sample less its left neighbour (filter Sub), deflate level 1.
 // Source: PNG (ISO/IEC 15948, W3C Recommendation). Cost: the deflating.
-//
-// libpng reports errors by longjmp; only `Writing::ok` sets the mark, around a step that owns nothing.
 
 #include <fmt/format.h>
 #include <png.h>
@@ -9,41 +7,24 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
-#include <csetjmp>
-#include <cstring>
 #include <new>
 
 #include "burin/picture/picture.hpp"
+#include "png_guard.hpp"
 
 namespace burin {
 namespace {
 
-struct Writing {
+struct Writing : PngGuard {
     png_structp png = nullptr;
     png_infop info = nullptr;
     std::string out;
-    char message[120] = "";
-    std::jmp_buf back;
 
     Writing() = default;
     Writing(const Writing&) = delete;
     Writing& operator=(const Writing&) = delete;
     ~Writing() { png_destroy_write_struct(&png, &info); }
-
-    template <class Step>
-    [[nodiscard, gnu::noinline]] bool ok(Step step) {
-        if (setjmp(back)) return false;
-        step();
-        return true;
-    }
 };
-
-[[noreturn]] void on_error(png_structp png, png_const_charp text) {
-    auto& writing = *static_cast<Writing*>(png_get_error_ptr(png));
-    std::strncpy(writing.message, text, sizeof writing.message - 1);
-    std::longjmp(writing.back, 1);
-}
-void on_warning(png_structp, png_const_charp) {}
 
 /// An exception must not pass through the library's frames: a full memory is turned into the library's own error.
 bool append(std::string& out, const png_byte* bytes, std::size_t count) noexcept {
@@ -90,7 +71,7 @@ std::string written(const std::byte* rows, std::size_t row_bytes, const Layout& 
     const auto chunks = chunks_of(texts);
     const double per_metre = layout.width_mm > 0 ? std::round(layout.width / layout.width_mm * 1000) : 0;
     const bool started = writing.ok([&] {
-        writing.png = png_create_write_struct(PNG_LIBPNG_VER_STRING, &writing, on_error, on_warning);
+        writing.png = png_create_write_struct(PNG_LIBPNG_VER_STRING, static_cast<PngGuard*>(&writing), on_png_error, on_png_warning);
         if (writing.png) writing.info = png_create_info_struct(writing.png);
     });
     if (!started || !writing.png || !writing.info) throw std::bad_alloc();

@@ -9,7 +9,7 @@
 #include <cmath>
 #include <vector>
 
-#include "clones.hpp"
+#include "burin/base/clones.hpp"
 #include "morphology.hpp"
 #include "way.hpp"
 
@@ -27,8 +27,7 @@ namespace {
 constexpr int lanes = 8;
 
 /// out[i] = least of a, b, c at i − 1 … i + 1; rows have a cell more on both sides.
-BURIN_PROOF_CLONES void least_of_nine(const float* a, const float* b, const float* c, int n, float* __restrict column,
-                                      float* __restrict out) {
+BURIN_CLONES void least_of_nine(const float* a, const float* b, const float* c, int n, float* __restrict column, float* __restrict out) {
     for (int i = -1; i <= n; ++i) {
         const float ab = a[i] < b[i] ? a[i] : b[i];
         column[i] = ab < c[i] ? ab : c[i];
@@ -38,8 +37,7 @@ BURIN_PROOF_CLONES void least_of_nine(const float* a, const float* b, const floa
         out[i] = lr < column[i] ? lr : column[i];
     }
 }
-BURIN_PROOF_CLONES void most_of_nine(const float* a, const float* b, const float* c, int n, float* __restrict column,
-                                     float* __restrict out) {
+BURIN_CLONES void most_of_nine(const float* a, const float* b, const float* c, int n, float* __restrict column, float* __restrict out) {
     for (int i = -1; i <= n; ++i) {
         const float ab = a[i] > b[i] ? a[i] : b[i];
         column[i] = ab > c[i] ? ab : c[i];
@@ -51,26 +49,25 @@ BURIN_PROOF_CLONES void most_of_nine(const float* a, const float* b, const float
 }
 
 /// Squared slope: central differences, `across` = 1 / (2 cell), `along` = 1 / (distance of the rows a and c).
-BURIN_PROOF_CLONES void squared_slope(const float* a, const float* b, const float* c, int n, float across, float along,
-                                      float* __restrict out) {
+BURIN_CLONES void squared_slope(const float* a, const float* b, const float* c, int n, float across, float along, float* __restrict out) {
     for (int i = 0; i < n; ++i) {
         const float gx = (b[i + 1] - b[i - 1]) * across, gy = (c[i] - a[i]) * along;
         out[i] = gx * gx + gy * gy;
     }
 }
 
-BURIN_PROOF_CLONES void differ(const float* __restrict high, const float* __restrict low, int n, float* __restrict out) {
+BURIN_CLONES void differ(const float* __restrict high, const float* __restrict low, int n, float* __restrict out) {
     for (int i = 0; i < n; ++i) out[i] = high[i] - low[i];
 }
 
-BURIN_PROOF_CLONES void stand_off(const float* __restrict surface, const float* __restrict reach, const float* __restrict slope2, int n,
-                                  float* __restrict out) {
+BURIN_CLONES void stand_off(const float* __restrict surface, const float* __restrict reach, const float* __restrict slope2, int n,
+                            float* __restrict out) {
     for (int i = 0; i < n; ++i) out[i] = (surface[i] - reach[i]) / sqrtf(1.0F + slope2[i]);
 }
 
 /// Sum of squares of what is above 0, where the reach is below the top; and how many such cells.
-BURIN_PROOF_CLONES void square_sum(const float* __restrict standing, const float* __restrict reach, int blocks, float* __restrict sum,
-                                   float* __restrict count) {
+BURIN_CLONES void square_sum(const float* __restrict standing, const float* __restrict reach, int blocks, float* __restrict sum,
+                             float* __restrict count) {
     for (int b = 0; b < blocks; ++b)
         for (int k = 0; k < lanes; ++k) {
             const float v = standing[b * lanes + k] > 0 ? standing[b * lanes + k] : 0;
@@ -80,7 +77,7 @@ BURIN_PROOF_CLONES void square_sum(const float* __restrict standing, const float
         }
 }
 
-BURIN_PROOF_CLONES float highest(const float* row, int blocks) {
+BURIN_CLONES float highest(const float* row, int blocks) {
     float top[lanes];
     for (int k = 0; k < lanes; ++k) top[k] = row[k];
     for (int b = 1; b < blocks; ++b)

@@ -13,7 +13,7 @@
 #include <limits>
 #include <vector>
 
-#include "clones.hpp"
+#include "burin/base/clones.hpp"
 
 namespace burin::proving {
 namespace {
@@ -40,11 +40,11 @@ struct Shape {
     }
 };
 
-BURIN_PROOF_CLONES void join_rows(const float* __restrict a, const float* __restrict b, float* __restrict out, int n) {
+BURIN_CLONES void join_rows(const float* __restrict a, const float* __restrict b, float* __restrict out, int n) {
     for (int i = 0; i < n; ++i) out[i] = a[i] > b[i] ? a[i] : b[i];
 }
 
-BURIN_PROOF_CLONES void block_tops(const float* __restrict row, int blocks, float* __restrict tops) {
+BURIN_CLONES void block_tops(const float* __restrict row, int blocks, float* __restrict tops) {
     for (int b = 0; b < blocks; ++b) {
         float lanes[8];
         for (int k = 0; k < 8; ++k) lanes[k] = row[b * block + k];
@@ -57,7 +57,7 @@ BURIN_PROOF_CLONES void block_tops(const float* __restrict row, int blocks, floa
 }
 
 /// best[i] = max(best[i], max(row[i − d], row[i + d]) − rise[d]) for d = from … to over one block.
-BURIN_PROOF_CLONES void widen_block(const float* row, const float* rise, int from, int to, float* __restrict best) {
+BURIN_CLONES void widen_block(const float* row, const float* rise, int from, int to, float* __restrict best) {
     float kept[block];
     for (int i = 0; i < block; ++i) kept[i] = best[i];
     for (int d = from; d < to; ++d) {

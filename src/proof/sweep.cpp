@@ -11,7 +11,7 @@
 
 #include <cstddef>
 
-#include "clones.hpp"
+#include "burin/base/clones.hpp"
 
 #if defined(__GNUC__) && !defined(__clang__)
 #pragma GCC optimize("no-math-errno", "no-trapping-math")
@@ -222,16 +222,16 @@ BURIN_INLINE void sweep_kind(const Profile& b, const Piece& piece, Use use, cons
     }
 }
 
-BURIN_PROOF_CLONES void sweep_disc_cone(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
+BURIN_CLONES void sweep_disc_cone(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
     sweep_kind<Profile::Kind::disc_cone>(b, piece, use, band, touched);
 }
-BURIN_PROOF_CLONES void sweep_ball(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
+BURIN_CLONES void sweep_ball(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
     sweep_kind<Profile::Kind::ball>(b, piece, use, band, touched);
 }
-BURIN_PROOF_CLONES void sweep_taper(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
+BURIN_CLONES void sweep_taper(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
     sweep_kind<Profile::Kind::taper>(b, piece, use, band, touched);
 }
-BURIN_PROOF_CLONES void sweep_bull(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
+BURIN_CLONES void sweep_bull(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
     sweep_kind<Profile::Kind::bull>(b, piece, use, band, touched);
 }
 

@@ -12,11 +12,7 @@
 #include <cmath>
 #include <numbers>
 
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define BURIN_LIGHT_CLONES __attribute__((target_clones("avx512f", "avx2", "default")))
-#else
-#define BURIN_LIGHT_CLONES
-#endif
+#include "burin/base/clones.hpp"
 
 namespace burin::light {
 namespace {
@@ -47,7 +43,7 @@ std::array<std::vector<Lamp>, 4> lamps() {
 
 /// One row: takes over the horizon of the row before and adds what the lamp gives. `before` and `horizon` have one
 /// element of padding at either end; `left` and `right` weigh the two cells of the row before that the light came over.
-BURIN_LIGHT_CLONES
+BURIN_CLONES
 void sweep_row(const float* before, float* horizon, const float* heights, const float* nx, const float* ny, const float* nz, float* sum,
                int width, int shift, float left, float right, float drop, float lx, float ly, float lz, float weight, float per_soft) {
     const float* from = before + 1 + shift;
@@ -102,7 +98,7 @@ std::vector<float> transposed(const std::vector<float>& from, int width, int hei
     return to;
 }
 
-BURIN_LIGHT_CLONES
+BURIN_CLONES
 void normals_row(const float* above, const float* row, const float* below, int width, float per_step, float* nx, float* ny, float* nz) {
     // A wall between two pixels would be steeper than anything: its slope is held at 3.5.
     for (int i = 0; i < width; ++i) {

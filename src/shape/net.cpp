@@ -16,13 +16,9 @@
 #include <cmath>
 #include <vector>
 
+#include "burin/base/clones.hpp"
 #include "burin/shape/poisson.hpp"
 
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define BURIN_WIDE __attribute__((target_clones("avx512f", "avx2", "default")))
-#else
-#define BURIN_WIDE
-#endif
 #if defined(__clang__)
 #define BURIN_INDEPENDENT _Pragma("clang loop vectorize(assume_safety)")
 #else
@@ -69,7 +65,7 @@ float relaxed(const Rows& r, int i, float left, float right, float u_left, float
     const float flow = r.source[i] + left * u_left + right * u_right + r.up_below[i] * r.u_below[i] + r.up[i] * r.u_above[i];
     return flow / (left + right + r.up_below[i] + r.up[i] + r.ground[i] + nothing);
 }
-BURIN_WIDE void relax_row(const Rows& r, int n, int colour) {
+BURIN_CLONES void relax_row(const Rows& r, int n, int colour) {
     float* u = r.u;
     const float* c = r.right;
     if (n == 1) {
@@ -92,7 +88,7 @@ BURIN_WIDE void relax_row(const Rows& r, int n, int colour) {
 }
 
 /// What is left over of the source in each cell of a row.
-BURIN_WIDE void residual_row(const Rows& r, int n, float* out) {
+BURIN_CLONES void residual_row(const Rows& r, int n, float* out) {
     const float* u = r.u;
     const float* c = r.right;
     for (int i = 1; i < n - 1; ++i)
@@ -196,8 +192,8 @@ float share(float outer, float inner) { return 0.25F * std::min(1.0F, 2 * outer 
 
 /// Adds to a row of u the coarse correction `here`, part of its neighbour's to the left or right, and part of `beside`,
 /// the coarse row next to it. `outer` conducts towards that row, `inner` away from it.
-BURIN_WIDE void correct_row(const float* here, const float* beside, const float* outer, const float* inner, const float* right,
-                            const float* ground, int n, float* u) {
+BURIN_CLONES void correct_row(const float* here, const float* beside, const float* outer, const float* inner, const float* right,
+                              const float* ground, int n, float* u) {
     for (int ci = 1; ci < n / 2 - 1; ++ci) {
         const int i = 2 * ci;
         const float own = here[ci], drop = beside[ci] - own;

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cloning.hpp"
+#include "burin/base/clones.hpp"
 #include "lines.hpp"
 
 namespace burin {

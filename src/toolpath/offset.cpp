@@ -14,7 +14,7 @@
 #include <cstring>
 #include <vector>
 
-#include "cloning.hpp"
+#include "burin/base/clones.hpp"
 
 namespace burin {
 namespace {

@@ -133,10 +133,8 @@ TEST_CASE("JPEG cut off anywhere is refused, the last two bytes included") {
             how.progressive = progressive;
             how.quality = 60;
             const std::string file = made::jpeg(how, made::noise8(static_cast<std::size_t>(40 * 24 * channels)));
-            for (std::size_t size = 1; size < file.size(); size += size < 64 || size + 64 > file.size() ? 1 : 13) {
-                CAPTURE(progressive, channels, size, file.size());
-                CHECK_THAT(made::refusal(file.substr(0, size)), ContainsSubstring("ends too early"));
-            }
+            CAPTURE(progressive, channels);
+            made::check_cut_off(file, 13);
         }
 }
 

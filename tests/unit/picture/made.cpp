@@ -27,6 +27,13 @@ std::string refusal(const std::string& file, const burin::PictureLimits& limits)
     return {};
 }
 
+void check_cut_off(const std::string& file, std::size_t step, const std::string& why) {
+    for (std::size_t size = 1; size < file.size(); size += size < 64 || size + 64 > file.size() ? 1 : step) {
+        CAPTURE(size, file.size());
+        CHECK_THAT(refusal(file.substr(0, size)), ContainsSubstring(why));
+    }
+}
+
 namespace {
 
 [[noreturn]] void png_fails(png_structp, png_const_charp text) { throw std::runtime_error(text); }

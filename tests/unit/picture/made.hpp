@@ -22,6 +22,9 @@ inline burin::Picture read(const std::string& file, const burin::PictureLimits& 
 }
 /// What the reader says about a file that it must refuse with exit status 3; fails the test if it does not.
 std::string refusal(const std::string& file, const burin::PictureLimits& limits = {});
+/// Cuts the file off after one byte and then every `step` bytes, near both ends every byte; fails the test unless the reader
+/// refuses each with a sentence that says `why`.
+void check_cut_off(const std::string& file, std::size_t step, const std::string& why = "ends too early");
 
 struct Png {
     int width = 1, height = 1, bits = 8, colour_type = 0;

@@ -151,11 +151,9 @@ TEST_CASE("PNG cut off anywhere is refused") {
     for (const bool interlaced : {false, true}) {
         made::Png how{width, height, 8, PNG_COLOR_TYPE_RGB, interlaced};
         const std::string file = made::png(how, made::noise(width * height * 3, 255));
-        for (std::size_t size = 0; size < file.size(); ++size) {
-            CAPTURE(interlaced, size);
-            const std::string sentence = made::refusal(file.substr(0, size));
-            CHECK_THAT(sentence, ContainsSubstring(size == 0 ? "is empty" : "ends too early"));
-        }
+        CAPTURE(interlaced);
+        CHECK_THAT(made::refusal(""), ContainsSubstring("is empty"));
+        made::check_cut_off(file, 1);
     }
 }
 

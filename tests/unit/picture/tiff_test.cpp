@@ -180,10 +180,8 @@ TEST_CASE("TIFF cut off anywhere is refused") {
         made::Tiff how{width, height, compression == COMPRESSION_CCITTFAX4 ? 1 : 8};
         how.compression = compression;
         const std::string file = made::tiff(how, made::noise(width * height, compression == COMPRESSION_CCITTFAX4 ? 1 : 255));
-        for (std::size_t size = 1; size < file.size(); size += 3) {
-            CAPTURE(compression, size, file.size());
-            CHECK_FALSE(made::refusal(file.substr(0, size)).empty());
-        }
+        CAPTURE(compression);
+        made::check_cut_off(file, 3, "lighthouse");
     }
 }
 

@@ -54,11 +54,7 @@ TEST_CASE("WebP: orientation and resolution of its EXIF chunk are used") {
 
 TEST_CASE("WebP cut off anywhere is refused") {
     std::vector<std::uint8_t> rgb = made::noise8(32 * 24 * 3);
-    for (const std::string& file : {made::webp(32, 24, 3, rgb), made::webp_lossy(32, 24, rgb, 50)})
-        for (std::size_t size = 1; size < file.size(); size += 5) {
-            CAPTURE(size, file.size());
-            CHECK_THAT(made::refusal(file.substr(0, size)), ContainsSubstring("ends too early"));
-        }
+    for (const std::string& file : {made::webp(32, 24, 3, rgb), made::webp_lossy(32, 24, rgb, 50)}) made::check_cut_off(file, 5);
 }
 
 TEST_CASE("WebP with any byte changed is read or refused with a sentence, never worse") {
