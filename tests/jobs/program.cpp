@@ -95,7 +95,9 @@ Outcome call(const std::vector<std::string>& words, const Circumstances& circums
     gather(out[0], err[0], outcome);
     if (sender.joinable()) sender.join();
     int status = 0;
-    ::waitpid(child, &status, 0);
+    rusage usage{};
+    ::wait4(child, &status, 0, &usage);
+    outcome.peak_mb = static_cast<double>(usage.ru_maxrss) * 1.024e-3;  // Linux: counted in 1024 bytes
     ::close(out[0]);
     ::close(err[0]);
     outcome.status = WIFSIGNALED(status) ? -WTERMSIG(status) : WEXITSTATUS(status);

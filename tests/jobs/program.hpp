@@ -25,6 +25,7 @@ private:
 struct Outcome {
     int status = -1;  ///< exit status; −signal where it was killed
     std::string out, err;
+    double peak_mb = 0;  ///< the most memory that it held at once, 10⁶ bytes
 };
 
 struct Circumstances {
