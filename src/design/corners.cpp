@@ -138,26 +138,36 @@ Side parabola_through(const Run& run) {
     return side;
 }
 
-/// The longest run that fits; straight rather than curved, near the corner rather than off it.
-std::optional<Side> side_of(const Ring& ring, int corner, int way, const Fitting& fitting) {
-    constexpr std::array<int, 6> lengths = {longest, 16, 11, 8, 6, 4};
-    for (const int n : lengths) {
-        if (n < fitting.shortest || 2 * (n + fitting.first) > ring.size()) continue;
-        for (const bool curved : {false, true}) {
-            if (curved && n < (fitting.spare >= 0.4 ? 16 : 8)) continue;
-            for (int skipped = fitting.first; skipped < fitting.first + 4 && 2 * (n + skipped) <= ring.size(); ++skipped) {
-                const std::optional<Run> run = run_of(ring, corner, way, skipped, n);
-                if (!run) continue;
-                Side side = curved ? parabola_through(*run) : line_through(*run);
-                // Bends tighter than the run is long say nothing of what lies beyond it.
-                if (std::abs(side.c) * n > 0.35 || farthest(*run, side) > fitting.off) continue;
-                if (fitting.upright && std::min(std::abs(side.axis.x), std::abs(side.axis.y)) > 1e-9) continue;
-                side.skipped = skipped;
-                side.points = n;
-                return side;
-            }
+/// A run of n points that fits within `off`; straight rather than curved, near the corner rather than off it.
+std::optional<Side> side_of_length(const Ring& ring, int corner, int way, int n, bool may_curve, double off, const Fitting& fitting) {
+    if (n < fitting.shortest || 2 * (n + fitting.first) > ring.size()) return std::nullopt;
+    for (const bool curved : {false, true}) {
+        if (curved && (!may_curve || n < (fitting.spare >= 0.4 ? 16 : 8))) continue;
+        for (int skipped = fitting.first; skipped < fitting.first + 4 && 2 * (n + skipped) <= ring.size(); ++skipped) {
+            const std::optional<Run> run = run_of(ring, corner, way, skipped, n);
+            if (!run) continue;
+            Side side = curved ? parabola_through(*run) : line_through(*run);
+            // Bends tighter than the run is long say nothing of what lies beyond it.
+            if (std::abs(side.c) * n > 0.35 || farthest(*run, side) > off) continue;
+            if (fitting.upright && std::min(std::abs(side.axis.x), std::abs(side.axis.y)) > 1e-9) continue;
+            side.skipped = skipped;
+            side.points = n;
+            return side;
         }
     }
+    return std::nullopt;
+}
+
+/// The longest run that fits. Where edges were drawn with few shades, a side that is nearly level goes in steps of a
+/// quarter of a pixel: a long straight run with these steps in it tells more than a short one between two of them.
+std::optional<Side> side_of(const Ring& ring, int corner, int way, const Fitting& fitting) {
+    constexpr double few_shades = 0.16;
+    for (const int n : {longest, 16})
+        if (auto side = side_of_length(ring, corner, way, n, true, fitting.off, fitting)) return side;
+    for (const int n : {longest, 16})
+        if (auto side = side_of_length(ring, corner, way, n, false, std::max(few_shades, fitting.off), fitting)) return side;
+    for (const int n : {11, 8, 6, 4})
+        if (auto side = side_of_length(ring, corner, way, n, true, fitting.off, fitting)) return side;
     return std::nullopt;
 }
 
