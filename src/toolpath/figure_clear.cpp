@@ -14,6 +14,7 @@
 #include <optional>
 
 #include "figure_order.hpp"
+#include "figure_parts.hpp"
 
 namespace burin {
 namespace {
@@ -34,23 +35,33 @@ public:
     Rings(double step, double enough, const ClearOrder& order, const Crew& crew)
         : step_(step), enough_(enough), order_(order), crew_(crew) {}
 
-    /// `round`: the innermost line round this figure on which a ramp finds room.
-    void add(const Figure& figure, SharedRail round) {
+    /// `region`: one figure. `round`: the innermost line round it on which a ramp finds room.
+    void add(const Region& region, SharedRail round) {
         crew_.check();
+        const Figure& figure = region.figures().front();
         const SharedRail outer = rail_of(figure.outer);
         if (!round || outer->length() >= enough_) round = outer;
-        std::vector<Loop> loops{figure.outer};
-        loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
         if (step_ > 0) {
-            const Region inner = simplified(offset_by(Region(loops), -step_, order_.tolerance), order_.tolerance);
-            for (const Figure& child : inner.figures()) add(child, round);
+            const Region inner = simplified(offset_by(region, -step_, order_.tolerance), order_.tolerance);
+            if (inner.figures().size() == 1)
+                add(inner, round);
+            else
+                for (const Figure& child : inner.figures()) add(alone(child), round);
         }
-        for (const Loop& hole : figure.holes) ways_.push_back({rail_of(hole), true, round});
+        for (const std::size_t k : short_order(figure.holes)) ways_.push_back({rail_of(figure.holes[k]), true, round});
         ways_.push_back({outer, true, round});
     }
     std::vector<Way> take() { return std::move(ways_); }
 
 private:
+    [[nodiscard]] std::vector<std::size_t> short_order(const std::vector<Loop>& holes) const {
+        std::vector<Stop> stops;
+        for (const Loop& hole : holes) stops.push_back({hole.front(), hole.front()});
+        std::vector<std::size_t> order;
+        if (!holes.empty())
+            for (const Turn& turn : short_tour(stops, holes.front().front(), crew_)) order.push_back(turn.stop);
+        return order;
+    }
     [[nodiscard]] SharedRail rail_of(Loop loop) const {
         if (order_.conventional) std::reverse(loop.begin(), loop.end());
         return std::make_shared<const Rail>(at_height(loop, 0), true);
@@ -157,32 +168,21 @@ private:
     std::vector<std::size_t> first_;
 };
 
-/// One figure of the region, level by level.
-class Clearing {
+/// Cuts ways level by level.
+class Cutter {
 public:
-    Clearing(Pen& pen, const Figure& figure, const ClearOrder& order, const Crew& crew) : pen_(pen), order_(order) {
-        std::vector<Loop> loops{figure.outer};
-        loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
-        edge_.emplace(lines_of(loops));
-        if (order.raster) {
-            const Region whole(loops), inner = order.row_inset > 0 ? offset_by(whole, -order.row_inset, order.tolerance) : whole;
-            for (const Polyline& chain : RowChains(inner, *edge_, order.stepover).take())
-                ways_.push_back({std::make_shared<const Rail>(at_height(chain.points, 0), false), false, {}});
-        }
-        Rings rings(order.raster ? 0 : order.stepover, 1.5 * order.rules.diameter, order, crew);
-        rings.add(figure, {});
-        for (Way& way : rings.take()) ways_.push_back(std::move(way));
-    }
-    std::size_t level(double above, double z) {
+    Cutter(Pen& pen, const LineIndex& edge, const CutRules& rules) : pen_(pen), edge_(edge), rules_(rules) {}
+
+    std::size_t level(const std::vector<Way>& ways, double above, double z) {
         std::size_t left_out = 0;
-        for (const Way& way : ways_)
+        for (const Way& way : ways)
             if (!(way.closed ? cut_loop(way, above, z) : cut_rows(*way.rail, above, z))) ++left_out;
         return left_out;
     }
 
 private:
     [[nodiscard]] bool clear(const Point& p) const {
-        return distance(flat(pen_.at()), p) <= link_in_diameters * order_.rules.diameter && edge_->clear(flat(pen_.at()), p);
+        return distance(flat(pen_.at()), p) <= link_in_diameters * rules_.diameter && edge_.clear(flat(pen_.at()), p);
     }
     bool cut_rows(const Rail& rail, double above, double z) {
         const Point3 a = rail.at(0), b = rail.at(rail.length());
@@ -195,10 +195,10 @@ private:
         }
         TipLine line;
         for (const Point3& p : rail.points()) line.tip.push_back({p.x, p.y, z});
-        return cut_level(pen_, line, above, z, order_.rules);
+        return cut_level(pen_, line, above, z, rules_);
     }
     bool cut_loop(const Way& way, double above, double z) {
-        const CutRules& rules = order_.rules;
+        const CutRules& rules = rules_;
         const Rail &rail = *way.rail, &down = *way.down;
         const Point start = flat(rail.at(rail.nearest(flat(pen_.at())).s));
         if (down_at(z) && clear(start)) {
@@ -212,7 +212,7 @@ private:
         if (&down != &rail) {
             ramp_round(pen_, down, foot.s, above, z, rules);
             const Point to = flat(rail.at(rail.nearest_corner(flat(pen_.at())).s));
-            if (edge_->clear(flat(pen_.at()), to))
+            if (edge_.clear(flat(pen_.at()), to))
                 pen_.cut({to.x, to.y, z});
             else
                 pen_.approach(to, above + rules.clearance);
@@ -223,32 +223,63 @@ private:
     [[nodiscard]] bool down_at(double z) const { return pen_.started() && std::abs(pen_.at().z - z) < 1e-6; }
 
     Pen& pen_;
-    const ClearOrder& order_;
-    std::optional<LineIndex> edge_;
-    std::vector<Way> ways_;
+    const LineIndex& edge_;
+    const CutRules& rules_;
 };
 
 }  // namespace
 
+struct Clearing::Ways {
+    LineIndex edge;
+    CutRules rules;
+    std::vector<Way> ways;
+};
+
+Clearing::Clearing(const Figure& figure, const ClearOrder& order, const Crew& crew)
+    : ways_(std::make_unique<Ways>(Ways{LineIndex(lines_of(loops_of({figure}))), order.rules, {}})) {
+    const Region whole = alone(figure);
+    if (whole.empty()) return;
+    if (order.raster) {
+        const Region inner = order.row_inset > 0 ? offset_by(whole, -order.row_inset, order.tolerance) : whole;
+        for (const Polyline& chain : RowChains(inner, ways_->edge, order.stepover).take())
+            ways_->ways.push_back({std::make_shared<const Rail>(at_height(chain.points, 0), false), false, {}});
+    }
+    Rings rings(order.raster ? 0 : order.stepover, 1.5 * order.rules.diameter, order, crew);
+    rings.add(whole, {});
+    for (Way& way : rings.take()) ways_->ways.push_back(std::move(way));
+}
+Clearing::~Clearing() = default;
+Clearing::Clearing(Clearing&&) noexcept = default;
+Clearing& Clearing::operator=(Clearing&&) noexcept = default;
+
+std::size_t Clearing::cut(Pen& pen, const std::vector<double>& levels, double above) const {
+    Cutter cutter(pen, ways_->edge, ways_->rules);
+    std::size_t left_out = 0;
+    for (const double z : levels) {
+        left_out += cutter.level(ways_->ways, above, z);
+        above = z;
+    }
+    return left_out;
+}
+
 double clearing_step(const Bit& bit, double scallop) { return std::min(0.9 * bit.radius(), std::max(0.45 * bit.width_at(scallop), 0.01)); }
 
-std::size_t clear_region(Pen& pen, const Region& tips, const std::vector<double>& levels, const ClearOrder& order, const Crew& crew,
-                         double above) {
+std::size_t clear_figures(Pen& pen, const std::vector<Figure>& tips, const std::vector<double>& levels, const ClearOrder& order,
+                          const Crew& crew, double above) {
     std::vector<std::vector<Point>> outers;
     std::vector<Stop> stops;
-    for (const Figure& figure : tips.figures()) {
+    for (const Figure& figure : tips) {
         outers.push_back(figure.outer);
         stops.push_back({figure.outer.front(), figure.outer.front()});
     }
+    std::vector<std::optional<Clearing>> clearings(tips.size());
+    const Crew one = single(crew);
+    in_parallel(crew, static_cast<int>(tips.size()),
+                [&](int k) { clearings[static_cast<std::size_t>(k)].emplace(tips[static_cast<std::size_t>(k)], order, one); });
     std::size_t left_out = 0;
     for (const Turn& turn : inner_first(outers, stops, flat(pen.at()), crew)) {
-        Clearing clearing(pen, tips.figures()[turn.stop], order, crew);
-        double before = above;
-        for (const double z : levels) {
-            crew.check();
-            left_out += clearing.level(before, z);
-            before = z;
-        }
+        crew.check();
+        left_out += clearings[turn.stop]->cut(pen, levels, above);
     }
     return left_out;
 }

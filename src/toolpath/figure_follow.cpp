@@ -11,6 +11,7 @@
 #include <cmath>
 
 #include "figure_order.hpp"
+#include "figure_parts.hpp"
 
 namespace burin {
 namespace {
@@ -55,6 +56,7 @@ public:
         : design_(design),
           order_(order),
           crew_(crew),
+          may_(simplified(design.may, simpler)),
           half_(half_at(order.bit.bit, design.floor)),
           pen_(order.bit.feed, order.bit.plunge, order.safe_height) {
         walls_.rules = cut_rules(order.bit, order.take);
@@ -66,7 +68,7 @@ public:
         walls_.left = left >= 0.03 ? left : 0;
     }
     Followed run() {
-        const Region tips = offset_by(design_.may, -(half_ - fit), 0.002);
+        const Region tips(loops_of(shrunk(may_, half_ - fit, 0.002, crew_)));
         plan(tips);
         cut();
         Followed result;
@@ -80,7 +82,8 @@ public:
 private:
     void plan(const Region& tips) {
         const LineIndex traced(design_.traced.empty() ? std::vector<Polyline>{} : lines_of(design_.traced.loops()));
-        if (walls_.left > 0) rough_lines_ = along_line(offset_by(tips, -walls_.left, 0.002).loops(), traced, half_ + walls_.left);
+        if (walls_.left > 0)
+            rough_lines_ = along_line(simplified(offset_by(tips, -walls_.left, 0.002), 0.002).loops(), traced, half_ + walls_.left);
         rough_ = LineIndex(rough_lines_);
         const std::vector<Polyline> lines = along_line(tips.loops(), traced, half_);
         const LineIndex index(lines);
@@ -164,7 +167,7 @@ private:
     }
     /// Corners and necks beside the line that the bit cannot enter.
     Region unreached(const Region& tips) const {
-        Region left = without(design_.may, offset_by(tips, half_ + 0.01));
+        Region left = without(may_, offset_by(tips, half_ + 0.01));
         if (left.empty()) return left;
         if (!design_.traced.empty())
             left = common(left, without(offset_by(design_.traced, 2 * half_), offset_by(design_.traced, -2 * half_)));
@@ -174,6 +177,7 @@ private:
     const FigureDesign& design_;
     const FollowOrder& order_;
     const Crew& crew_;
+    Region may_;
     double half_;
     Pen pen_;
     WallOrder walls_;

@@ -18,6 +18,7 @@
 #include "figure_axis.hpp"
 #include "figure_clear.hpp"
 #include "figure_grooves.hpp"
+#include "figure_parts.hpp"
 #include "figure_walls.hpp"
 
 namespace burin {
@@ -40,7 +41,7 @@ public:
                 fmt::format("Figures are incised with a vee bit, and {} is none. Take one, such as vee:60:0.1:3.175.", vee_.bit.name()));
         cut_.tan = std::tan(spec.angle / 2), cut_.tip = spec.tip;
         cut_.deepest = std::min(-design.floor, (spec.diameter - spec.tip) / 2 / cut_.tan);
-        places_ = offset_by(may_, -(cut_.deepest * cut_.tan + cut_.tip / 2), 0.002);
+        places_ = shrunk(may_, cut_.deepest * cut_.tan + cut_.tip / 2, 0.002, crew);
     }
 
     FigurePlan plan() {
@@ -59,7 +60,7 @@ public:
                                     vee_.bit.name()));
         pen.retract();
         plan.paths.push_back({order_.bits.size() - 1, with_arcs(pen.take(), order_)});
-        if (cut_.tip > 0) plan.unreached = opened_by(without(design_.may, opened_by(design_.may, cut_.tip / 2, 0.001)), 0.003);
+        if (cut_.tip > 0) plan.unreached = out_of_reach(may_, cut_.tip / 2, 0.006, crew_);
         return plan;
     }
 
@@ -78,28 +79,31 @@ private:
         if (bit.bit.shape() != BitShape::flat) return nothing("is not flat, as a floor wants it,");
         if (bit.bit.spec().cutting_length < cut_.deepest) return nothing("is too short for the floor");
         const double half = bit.bit.radius();
-        Region tips = offset_by(may_, -(cut_.deepest * cut_.tan + half + beside_flat), 0.002);
+        std::vector<Figure> tips = shrunk(may_, cut_.deepest * cut_.tan + half + beside_flat, 0.002, crew_);
         if (!cleared.empty())
-            tips = common(
-                tips, offset_by(opened_by(without(offset_by(may_, -cut_.deepest * cut_.tan, 0.002), cleared), left_by_flat), half + 0.1));
+            tips = common(Region(loops_of(tips)),
+                          offset_by(opened_by(without(Region(loops_of(shrunk(may_, cut_.deepest * cut_.tan, 0.002, crew_))), cleared),
+                                              left_by_flat),
+                                    half + 0.1))
+                       .figures();
         if (tips.empty()) return nothing("finds no floor wide enough");
         Pen pen(bit.feed, bit.plunge, order_.safe_height);
         ClearOrder clear{cut_rules(bit, order_.take),           clearing_step(bit.bit, scallop), 0.005, order_.conventional, order_.raster,
                          0.45 * clearing_step(bit.bit, scallop)};
         pen.pass("floor", -cut_.deepest);
-        clear_region(pen, tips, levels_to(-cut_.deepest, clear.rules.step), clear, crew_);
+        clear_figures(pen, tips, levels_to(-cut_.deepest, clear.rules.step), clear, crew_);
         if (!pen.started()) return nothing("finds no room to ramp in");
         pen.retract();
         plan.paths.push_back({k, with_arcs(pen.take(), order_)});
-        cleared = united(cleared, offset_by(tips, half, 0.002));
+        cleared = united(cleared, offset_by(Region(loops_of(tips)), half, 0.002));
     }
     void floor_by_vee(Pen& pen, const Region& cleared, const CutRules& rules) {
-        Region places = places_;
+        std::vector<Figure> places = places_;
         const double fine = cut_.tip + 2 * scallop * cut_.tan;
         if (!cleared.empty()) {
-            const Region left =
-                opened_by(without(offset_by(may_, -cut_.deepest * cut_.tan, 0.002), offset_by(cleared, 0.002)), left_by_flat);
-            places = common(places_, offset_by(left, cut_.tip / 2 + 0.05));
+            const Region left = opened_by(
+                without(Region(loops_of(shrunk(may_, cut_.deepest * cut_.tan, 0.002, crew_))), offset_by(cleared, 0.002)), left_by_flat);
+            places = common(Region(loops_of(places_)), offset_by(left, cut_.tip / 2 + 0.05)).figures();
         }
         // Levels such that the ridges between rows that lie farther apart may be taken with the last one.
         const std::vector<double> levels = levels_to(-cut_.deepest, 0.7 * rules.step);
@@ -110,7 +114,7 @@ private:
         if (cleared.empty()) return;
         // The walls' feet, where the floor was cleared.
         std::vector<TipLine> walls;
-        for (Loop loop : places_.loops()) {
+        for (Loop loop : loops_of(places_)) {
             if (order_.conventional) std::reverse(loop.begin(), loop.end());
             walls.push_back({at_height(loop, -cut_.deepest), true, true, {}});
         }
@@ -118,25 +122,22 @@ private:
     }
 
     /// Rows over figures that are wide, rings in narrow ones; lines `width` mm wide leave nothing between them.
-    void clear(Pen& pen, const Region& places, const std::vector<double>& levels, double width, double above, const CutRules& rules) {
-        std::vector<Loop> narrow, wide;
-        for (const Figure& figure : places.figures()) {
-            std::vector<Loop> loops{figure.outer};
-            loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
-            auto& kind = offset_by(Region(loops), -2 * width, 0.005).empty() ? narrow : wide;
-            kind.insert(kind.end(), loops.begin(), loops.end());
-        }
+    void clear(Pen& pen, const std::vector<Figure>& places, const std::vector<double>& levels, double width, double above,
+               const CutRules& rules) {
+        std::vector<Figure> narrow, wide;
+        for (const Figure& figure : places) (shrunk(alone(figure), 2 * width, 0.005, crew_).empty() ? narrow : wide).push_back(figure);
         ClearOrder order{rules, width, 0.002, order_.conventional, true, 0};
-        if (!wide.empty()) clear_region(pen, Region(wide), levels, order, crew_, above);
+        clear_figures(pen, wide, levels, order, crew_, above);
         order.raster = false, order.stepover = 0.48 * width;
-        if (!narrow.empty()) clear_region(pen, Region(narrow), levels, order, crew_, above);
+        clear_figures(pen, narrow, levels, order, crew_, above);
     }
 
     const FigureDesign& design_;
     const FigureOrder& order_;
     const Crew& crew_;
     const ReliefBit& vee_;
-    Region may_, places_;  // places of the tip at the floor
+    Region may_;
+    std::vector<Figure> places_;  // of the tip at the floor
     AxisCut cut_;
     MedialAxis axis_;
 };

@@ -14,6 +14,7 @@
 #include "figure_clear.hpp"
 #include "figure_follow.hpp"
 #include "figure_order.hpp"
+#include "figure_parts.hpp"
 #include "figure_walls.hpp"
 
 namespace burin {
@@ -22,11 +23,12 @@ namespace {
 constexpr double floor_scallop = 0.012;  // mm between the lines of bits that are not flat
 constexpr double sliver = 0.004;         // mm: what is thinner is not left over for the next bit
 
-Region alone(const Figure& figure) {
-    std::vector<Loop> loops{figure.outer};
-    loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
-    return Region(loops);
-}
+/// One connected figure of places of the tip.
+struct Piece {
+    LineIndex rough{{}};
+    std::vector<Clearing> floors;
+    std::vector<Wall> walls;
+};
 
 class Pocket {
 public:
@@ -44,49 +46,57 @@ public:
         clear_.raster = order.raster;
         clear_.row_inset = bit.bit.shape() == BitShape::flat ? 0.45 * clear_.stepover : 0;
     }
-    /// All places of the tip in `tips`, figure by figure. Returns the ways left out for want of room for a ramp.
-    std::size_t cut(const Region& tips) {
+    /// All places of the tip, figure by figure. Returns the ways left out for want of room for a ramp.
+    std::size_t cut(const std::vector<Figure>& tips) {
         std::vector<std::vector<Point>> outers;
         std::vector<Stop> stops;
-        for (const Figure& figure : tips.figures()) {
+        for (const Figure& figure : tips) {
             outers.push_back(figure.outer);
             stops.push_back({figure.outer.front(), figure.outer.front(), entries_of(figure.outer)});
         }
+        std::vector<Piece> pieces(tips.size());
+        const Crew one = single(crew_);
+        in_parallel(crew_, static_cast<int>(tips.size()), [&](int k) {
+            crew_.check();
+            pieces[static_cast<std::size_t>(k)] = piece_of(tips[static_cast<std::size_t>(k)], one);
+        });
         const std::vector<Turn> turns = inner_first(outers, stops, flat(pen_.at()), crew_);
         detailed_ = turns.size() <= 100;
         if (!detailed_) pen_.pass("pockets", walls_.floor);
         std::size_t left_out = 0;
         for (const Turn& turn : turns) {
             crew_.check();
-            left_out += piece(alone(tips.figures()[turn.stop]));
+            left_out += cut(pieces[turn.stop]);
+            pieces[turn.stop] = {};
         }
         return left_out;
     }
     Pen& pen() { return pen_; }
 
 private:
-    std::size_t piece(const Region& tips) {
-        const Region inner = offset_by(tips, -walls_.left, 0.002);
-        const LineIndex rough(lines_of(inner.loops()));
-        std::size_t left_out = 0;
-        if (!inner.empty()) {
-            if (detailed_) pen_.pass("floor", walls_.floor);
-            left_out = clear_region(pen_, inner, levels_to(walls_.floor, walls_.rules.step), clear_, crew_);
-        }
-        if (detailed_) pen_.pass("walls", walls_.floor);
-        std::vector<Polyline> lines = lines_of(tips.loops());
+    [[nodiscard]] Piece piece_of(const Figure& tips, const Crew& crew) const {
+        Piece piece;
+        const std::vector<Figure> inner = shrunk(alone(tips), walls_.left, 0.002, crew);
+        piece.rough = LineIndex(lines_of(loops_of(inner)));
+        for (const Figure& figure : inner) piece.floors.emplace_back(figure, clear_, crew);
+        std::vector<Polyline> lines = lines_of(loops_of({tips}));
         if (clear_.conventional)
             for (Polyline& line : lines) std::reverse(line.points.begin(), line.points.end());
-        // Nearest first: they lie round one floor.
-        std::vector<Wall> walls = plan_walls(lines, rough, walls_);
-        while (!walls.empty()) {
-            std::size_t best = 0;
-            double least = 1e300;
-            for (std::size_t k = 0; k < walls.size(); ++k)
-                for (const Point& p : walls[k].points)
-                    if (const double d = distance(flat(pen_.at()), p); d < least) least = d, best = k;
-            cut_wall(pen_, walls[best], rough, walls_);
-            walls.erase(walls.begin() + static_cast<std::ptrdiff_t>(best));
+        piece.walls = plan_walls(lines, piece.rough, walls_);
+        return piece;
+    }
+    std::size_t cut(Piece& piece) {
+        std::size_t left_out = 0;
+        if (detailed_ && !piece.floors.empty()) pen_.pass("floor", walls_.floor);
+        const std::vector<double> levels = levels_to(walls_.floor, walls_.rules.step);
+        for (const Clearing& floor : piece.floors) left_out += floor.cut(pen_, levels, 0);
+        if (detailed_) pen_.pass("walls", walls_.floor);
+        std::vector<Stop> stops;
+        for (const Wall& wall : piece.walls) stops.push_back({wall.points.front(), wall.points.front(), entries_of(wall.points)});
+        for (const Turn& turn : short_tour(stops, flat(pen_.at()), crew_)) {
+            Wall& wall = piece.walls[turn.stop];
+            wall.begin = turn.entry;
+            cut_wall(pen_, wall, piece.rough, walls_);
         }
         return left_out;
     }
@@ -105,7 +115,8 @@ FigurePlan plan_pocket(const FigureDesign& design, const FigureOrder& order, con
         throw Error(Fault::refused,
                     "There is nothing to lower: the figure is empty. Check the drawing, its threshold, --invert and --part.");
     FigurePlan plan;
-    Region rest = design.may;
+    const Region may = simplified(design.may, simpler);
+    Region rest = may;
     for (std::size_t k = 0; k < order.bits.size() && !rest.empty(); ++k) {
         const ReliefBit& bit = order.bits[k];
         const bool last = k + 1 == order.bits.size();
@@ -116,8 +127,8 @@ FigurePlan plan_pocket(const FigureDesign& design, const FigureOrder& order, con
         }
         crew.say("pocket", static_cast<double>(k) / static_cast<double>(order.bits.size()));
         const double half = half_at(bit.bit, design.floor);
-        Region tips = offset_by(design.may, -(half - fit), 0.002);
-        if (!plan.paths.empty()) tips = common(tips, offset_by(rest, half + 0.1, 0.01));
+        std::vector<Figure> tips = shrunk(may, half - fit, 0.002, crew);
+        if (!plan.paths.empty()) tips = common(Region(loops_of(tips)), offset_by(rest, half + 0.1, 0.01)).figures();
         Pocket pocket(design, order, bit, crew);
         const std::size_t left_out = pocket.cut(tips);
         if (left_out > 0)
@@ -129,7 +140,8 @@ FigurePlan plan_pocket(const FigureDesign& design, const FigureOrder& order, con
         }
         pocket.pen().retract();
         plan.paths.push_back({k, with_arcs(pocket.pen().take(), order)});
-        rest = opened_by(without(rest, offset_by(tips, half + 0.003, 0.002)), sliver);
+        rest = plan.paths.size() == 1 ? out_of_reach(may, half - fit, sliver, crew)
+                                      : opened_by(without(rest, offset_by(Region(loops_of(tips)), half + 0.003, 0.002)), sliver);
     }
     if (plan.paths.empty())
         throw Error(Fault::refused, fmt::format("The bit {} is wider than the figure everywhere. Take a thinner bit or a larger --width.",

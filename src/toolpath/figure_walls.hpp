@@ -11,6 +11,9 @@ namespace burin {
 /// How wide the bit cuts at the stock top with its tip at the floor, halved: where the tip may run is the figure shrunk by this.
 [[nodiscard]] double half_at(const Bit& bit, double floor);
 
+/// Figures are simplified within this before the tip's lines are reckoned, mm.
+inline constexpr double simpler = 0.002;
+
 /// What is narrower than the bit by less than this on each side is entered all the same, mm.
 inline constexpr double fit = 0.003;
 
