@@ -2,8 +2,9 @@
 // exactly.
 //
 // Up and down: that surface is reckoned by the sweep, with the lines shifted by the sideways slack in eight directions; the lowest
-// of the eight, less 0.02 mm, is as low as may be, the highest and 0.02 mm as high. Sideways, finer than the cells: each point of
-// way is held against the line nearest to it, as the bit's width at the stock top would tell,
+// of the eight, less 0.02 mm, is as low as may be, the highest and 0.02 mm as high. Lines may move against each other too, so what
+// stands above that is asked again: only where the bit, smaller by the slack all round, would have cut is it missed. Sideways, finer than
+// the cells: each point of way is held against the line nearest to it, as the bit's width at the stock top would tell,
 //     over = min over the line of |way − line| + half width(way) − half width(line),
 // and each point of line against the way nearest to it, the other way round.
 // Cost: the lines swept eight times; points each 0.05 mm of way and of line × the pieces near them.
@@ -84,6 +85,30 @@ private:
     double radius_;
 };
 
+/// How low each place is at most, wherever within the slack each line runs by itself.
+class SurelyCut {
+public:
+    SurelyCut(const Bit& bit, const std::vector<std::pair<Point3, Point3>>& pieces) : bit_(bit), index_(heights_of(pieces), 0.5) {}
+    [[nodiscard]] double at(const Point& p) const {
+        double lowest = 0;
+        index_.near(p, p, bit_.radius(), [&](const Segment& s) {
+            const double away = distance_to(s, p) + line_slack;
+            if (away <= bit_.radius()) lowest = std::min(lowest, s.a_more + (s.b_more - s.a_more) * nearest_share(s, p) + bit_.rise(away));
+            return true;
+        });
+        return lowest;
+    }
+
+private:
+    static std::vector<Segment> heights_of(const std::vector<std::pair<Point3, Point3>>& pieces) {
+        std::vector<Segment> segments;
+        for (const auto& [a, b] : pieces) segments.push_back({flat(a), flat(b), a.z, b.z, 0});
+        return segments;
+    }
+    const Bit& bit_;
+    SegmentIndex index_;
+};
+
 struct RowsSeen {
     Peak below, standing;
     double squares = 0, cells = 0;
@@ -92,6 +117,7 @@ struct RowsSeen {
 void look_up_and_down(const FigureCase& c, const std::vector<std::pair<Point3, Point3>>& pieces, FigureSeen& seen) {
     const HeightMap& surface = c.surface;
     const GrooveRows rows(c, pieces);
+    const SurelyCut surely(c.task.programs.back().bit, pieces);
     std::vector<RowsSeen> bands(static_cast<std::size_t>((surface.height() + grain - 1) / grain));
     HeightMap limit;
     const auto look = [&](bool with_limit) {
@@ -105,7 +131,9 @@ void look_up_and_down(const FigureCase& c, const std::vector<std::pair<Point3, P
                 for (int i = 0; i < surface.width(); ++i) {
                     const float lo = low[at + static_cast<std::size_t>(i)], hi = high[at + static_cast<std::size_t>(i)];
                     if (s[i] >= 0 && hi >= 0) continue;
-                    const double z = static_cast<double>(s[i]), under = static_cast<double>(lo) - z, above = z - static_cast<double>(hi);
+                    const double z = static_cast<double>(s[i]), under = static_cast<double>(lo) - z;
+                    double above = z - static_cast<double>(hi);
+                    if (above > depth_slack) above = z - std::max(static_cast<double>(hi), surely.at(surface.centre(i, j)));
                     if (with_limit) {
                         if (under > depth_slack) limit(i, j) = lo - static_cast<float>(depth_slack);
                         continue;

@@ -319,6 +319,33 @@ TEST_CASE("Grooves are what the bit leaves that follows them") {
     }
 }
 
+TEST_CASE("What stands between two grooves that hardly meet is not missed, whatever way they run") {
+    // Slots 2 mm wide whose middles lie apart by a hair more or less than that: a hair of stock stands between them, or would but
+    // for a hair. The same for lines that come 0.01 mm nearer on the way, as thinned ones do.
+    for (const double apart : {1.99, 2.0, 2.01, 2.04})
+        for (const double degrees : {0.0, 20.0, 45.0, 67.0}) {
+            const double a = degrees * std::numbers::pi / 180, c = std::cos(a), s = std::sin(a);
+            const auto at = [&](double along, double across) { return Point{8 + along * c - across * s, 8 + along * s + across * c}; };
+            FigureJob job;
+            job.stock = make_stock(Outline::rectangle, 40, 40, 8, Anchor::lower_left);
+            for (const double across : {0.0, apart}) {
+                const Point from = at(0, across), to = at(12, across);
+                job.figure.grooves.push_back({{{from.x, from.y, -0.5}, {to.x, to.y, -0.5}}, false});
+            }
+            job.figure.floor = -0.5;
+            for (const double across : {0.0, apart}) {
+                const Point from = at(0, across), to = at(12, across == 0 ? across : across + 0.01);
+                job.start(from.x, from.y, -0.5);
+                job.to(to.x, to.y);
+            }
+            job.text.end();
+            const Proof proof = job.prove_it();
+            INFO(apart << " apart, " << degrees << " degrees, standing " << proof.left_standing);
+            CHECK(check_named(proof, "nothing left standing").ok);
+            CHECK(check_named(proof, "nothing short of the line").ok);
+        }
+}
+
 TEST_CASE("A ball's groove that comes up to the top is judged by its width however the way is cut into moves") {
     // Half the width of a ball of radius r at depth h is √(2rh − h²): uneven along a slope.
     FigureJob job;
