@@ -30,7 +30,10 @@ std::vector<std::string> fenced(const std::string& page, const std::string& kind
 std::vector<std::string> words_of(const std::string& line) {
     std::istringstream in(line);
     std::vector<std::string> words;
-    for (std::string word; in >> word;) words.push_back(word);
+    for (std::string word; in >> word;) {
+        std::erase(word, '\'');  // as a shell takes them off
+        words.push_back(word);
+    }
     return words;
 }
 
