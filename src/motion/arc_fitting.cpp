@@ -15,7 +15,7 @@ namespace burin {
 namespace {
 
 constexpr double least_radius = 0.05, most_radius = 2000;  // mm
-constexpr double widest = std::numbers::pi;                // radians in one arc
+constexpr double widest = 1.02 * std::numbers::pi;         // radians in one arc: two of them make a circle
 constexpr std::size_t least_moves = 3, most_moves = 400;
 
 struct Circle {
