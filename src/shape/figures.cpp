@@ -128,7 +128,10 @@ std::vector<SimpleLoop> simple_loops(const LatticeLoops& loops) {
     const std::vector<Meeting> meetings = meetings_of(links);
     cancel_opposites(links, meetings);
     std::vector<char> is_meeting(links.at.size(), 0);
-    for (const Meeting& meeting : meetings) is_meeting[links.place[meeting.front()]] = 1;
+    for (const Meeting& meeting : meetings) {
+        const auto left = std::count_if(meeting.begin(), meeting.end(), [&](std::uint32_t k) { return !links.gone[k]; });
+        is_meeting[links.place[meeting.front()]] = left > 1;
+    }
     // A link's `next` is the link that goes on from its end: for a plain corner the corner itself.
     for (const Meeting& meeting : meetings) join_across_material(links, meeting);
 

@@ -40,7 +40,8 @@ inline wide doubled_area(const LatticeLoop& loop) {
 enum class Clip { unite, intersect, subtract };
 
 /// What `a` encloses by `rule`, with what `b` encloses by the positive rule. Outer loops of the result run counter-clockwise,
-/// holes clockwise. Corners are rounded to the lattice, so that loops may touch and, rarely, cross by a lattice step.
+/// holes clockwise. Corners are rounded to the lattice, so that loops may touch and, rarely, cross by a lattice step. Large results come in
+/// parts that lie on each other along upright lines, in opposite directions.
 [[nodiscard]] LatticeLoops clipped(Clip clip, const LatticeLoops& a, const LatticeLoops& b, FillRule rule);
 
 /// The loop without corners that lie within `tolerance` mm of the rest. At least two corners stay; it may come to cross itself.

@@ -52,7 +52,8 @@ Region RegionMaker::from_loops(LatticeLoops loops, FillRule rule) {
 }
 
 Region RegionMaker::from_clipped(LatticeLoops loops) {
-    for (int k = 0; !free_of_crossings(loops); ++k) {
+    // Strips that were clipped apart lie on each other along their borders: once those have the same corners, they cancel out.
+    for (int k = 0; !free_of_crossings(loops) && !free_of_crossings(loops); ++k) {
         // Rounding moves corners, corners meet other lines, and so on: where that does not end, a coarser lattice ends it.
         if (k >= tries / 2)
             for (LatticeLoop& loop : loops)
