@@ -18,10 +18,18 @@ namespace {
 
 constexpr double tab_clearance = 0.01;  // mm beside a tab
 
-Region place_of_tip(const std::vector<Tab>& tabs, double half) {
-    Region all;
-    for (const Tab& tab : tabs) all = united(all, offset_by(tab.place, half + tab_clearance, 0.002));
-    return all;
+/// Where the bit would touch the tabs that a line in `near` may come to.
+Region place_of_tip(const std::vector<Tab>& tabs, double half, const Box& near) {
+    std::vector<Loop> loops;
+    for (const Tab& tab : tabs) {
+        const double reach = half + tab_clearance;
+        const Box box = tab.place.bounds();
+        if (box.lo.x - reach > near.hi.x || box.hi.x + reach < near.lo.x || box.lo.y - reach > near.hi.y || box.hi.y + reach < near.lo.y)
+            continue;
+        const std::vector<Loop> grown = offset_by(tab.place, reach, 0.002).loops();
+        loops.insert(loops.end(), grown.begin(), grown.end());
+    }
+    return Region(loops, FillRule::nonzero);
 }
 
 /// Shares of the way from a to b at which it crosses the loops.
@@ -203,7 +211,7 @@ TipLine over_tabs(const Polyline& line, double floor, const std::vector<Tab>& ta
         tip.tip = at_height(line.points, floor);
         return tip;
     }
-    const Region places = place_of_tip(tabs, half);
+    const Region places = place_of_tip(tabs, half, box_of(line.points));
     const std::vector<Loop> loops = places.loops();
     std::vector<Box> boxes;
     for (const Loop& loop : loops) boxes.push_back(box_of(loop));
