@@ -8,6 +8,8 @@
 #include <cmath>
 #include <numbers>
 #include <optional>
+#include <set>
+#include <utility>
 
 #include "burin/base/error.hpp"
 
@@ -64,6 +66,15 @@ Toolpath fitted_arcs(Toolpath path, double tolerance) {
     for (const Pass& pass : path.passes) breaks[std::min(pass.first, count)] = 1;
     for (const Event& event : track.events) breaks[std::min(event.before, count)] = 1;
 
+    // Where a rapid comes down, the bit must have been exactly, for a slot is no wider than the bit: lines that end there stay lines,
+    // whose ends are written with as many decimals as the rapid's.
+    std::set<std::pair<double, double>> footholds;
+    for (std::size_t k = 1; k < count; ++k)
+        if (const Move& m = track.moves[k]; m.kind == MoveKind::rapid && m.to.z < track.moves[k - 1].to.z && m.to.z < 0)
+            footholds.insert({m.to.x, m.to.y});
+    std::vector<std::uint8_t> stays(count, 0);
+    for (std::size_t k = 0; k < count; ++k) stays[k] = footholds.count({track.moves[k].to.x, track.moves[k].to.y}) > 0 ? 1 : 0;
+
     Track fitted;
     fitted.start = track.start, fitted.arcs = track.arcs;
     std::vector<std::size_t> now(count + 1);  // where each move went to
@@ -76,7 +87,7 @@ Toolpath fitted_arcs(Toolpath path, double tolerance) {
         const Move& first = track.moves[k];
         const auto goes_on = [&](std::size_t n) {
             const Move& m = track.moves[n];
-            return m.kind == MoveKind::feed && m.to.z == from.z && m.feed == first.feed && m.running == first.running &&
+            return m.kind == MoveKind::feed && !stays[n] && m.to.z == from.z && m.feed == first.feed && m.running == first.running &&
                    (n == k || !breaks[n]) && distance(corners.back(), flat(m.to)) > 1e-6;
         };
         std::optional<Circle> best;

@@ -206,6 +206,7 @@ bool cut_level(Pen& pen, const TipLine& line, double above, double z, const CutR
         pen.approach(flat(p), above + rules.clearance);
         pen.cut({p.x, p.y, above});
         plunge(pen, above, std::max(z, p.z), rules);
+        pen.cut({p.x, p.y, above});
         return true;
     }
     std::vector<Run> runs = Runs(line, above, z).take();

@@ -33,7 +33,7 @@ constexpr double left_by_flat = 0.02;  // mm: narrower strips along the walls ar
 class Incision {
 public:
     Incision(const FigureDesign& design, const FigureOrder& order, const Crew& crew)
-        : design_(design), order_(order), crew_(crew), vee_(order.bits.back()), may_(simplified(design.may, simpler)) {
+        : order_(order), crew_(crew), vee_(order.bits.back()), may_(simplified(design.may, simpler)) {
         const BitSpec& spec = vee_.bit.spec();
         if (vee_.bit.shape() != BitShape::vee)
             throw Error(
@@ -132,7 +132,6 @@ private:
         clear_figures(pen, narrow, levels, order, crew_, above);
     }
 
-    const FigureDesign& design_;
     const FigureOrder& order_;
     const Crew& crew_;
     const ReliefBit& vee_;
