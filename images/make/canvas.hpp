@@ -54,6 +54,12 @@ struct Cell {
 
 /// Signed distance to a segment whose half width goes from ra at a to rb at b.
 [[nodiscard]] double tapered(V2 p, V2 a, V2 b, double ra, double rb);
+[[nodiscard]] inline double disc(V2 p, V2 at, double r) { return length(p - at) - r; }
+/// The same to a rectangle of that half size, its corners rounded.
+[[nodiscard]] inline double bar(V2 p, V2 at, V2 half, double round = 0) {
+    const double x = std::abs(p.x - at.x) - half.x + round, y = std::abs(p.y - at.y) - half.y + round;
+    return std::hypot(std::max(x, 0.0), std::max(y, 0.0)) + std::min(std::max(x, y), 0.0) - round;
+}
 /// Signed distance to a polygon, negative inside.
 [[nodiscard]] double polygon(V2 p, std::span<const V2> corners);
 /// Points of a smooth curve through the given ones (Catmull–Rom), `parts` a span.

@@ -136,12 +136,6 @@ void paint_gull(const std::string& file) {
     write_grey8(file, size, size, grey);
 }
 
-double disc(V2 p, V2 at, double r) { return length(p - at) - r; }
-double bar(V2 p, V2 at, V2 half, double round = 0) {
-    const double x = std::abs(p.x - at.x) - half.x + round, y = std::abs(p.y - at.y) - half.y + round;
-    return std::hypot(std::max(x, 0.0), std::max(y, 0.0)) + std::min(std::max(x, y), 0.0) - round;
-}
-
 double shield(V2 p) {
     static const std::vector<V2> right = smooth_curve(std::vector<V2>{{93, 108}, {93.4, 80}, {91.5, 55}, {82, 31}, {66, 14}, {50, 4}}, 14);
     static const std::vector<V2> outline = [] {

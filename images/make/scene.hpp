@@ -57,5 +57,6 @@ constexpr V2 lamp{66, 59.6};
 
 void paint_lighthouse(const std::string& folder);
 void paint_drawings(const std::string& folder);
+void paint_prints(const std::string& folder);
 
 }  // namespace paint
