@@ -16,7 +16,7 @@
 namespace burin {
 namespace {
 
-constexpr double tab_clearance = 0.01;  // mm beside a tab
+constexpr double tab_clearance = -0.015;  // mm beside a tab; its edge has the same slack as a wall
 
 /// Where the bit would touch the tabs that a line in `near` may come to.
 Region place_of_tip(const std::vector<Tab>& tabs, double half, const Box& near) {
@@ -169,9 +169,30 @@ private:
             cut_wall(pen_, w, rough_, walls_);
             return;
         }
-        CutRules rules = walls_.rules;
-        if (w.skimmed) rules.engaged = std::min(1.0, 2 * walls_.left / rules.diameter);
-        cut_levels(pen_, tip, w.levels, rules);
+        if (!w.skimmed || level) {
+            CutRules rules = walls_.rules;
+            if (w.skimmed) rules.engaged = std::min(1.0, 2 * walls_.left / rules.diameter);
+            cut_levels(pen_, tip, w.levels, rules);
+            return;
+        }
+        // Down to the tabs' tops it is a mere strip; below, roughing ended before the tabs elsewhere than the wall does, and what stands
+        // between may be wider than a strip.
+        double top = walls_.floor;
+        for (const Point3& p : tip.tip) top = std::max(top, p.z);
+        double above = 0;
+        const auto down_to = [&](double z, double step, double engaged) {
+            CutRules rules = walls_.rules;
+            rules.engaged = engaged;
+            const int count = std::max(1, static_cast<int>(std::ceil((above - z) / step - 1e-6)));
+            const double from = above;
+            for (int k = 1; k <= count; ++k) {
+                const double next = from + (z - from) * k / count;
+                cut_level(pen_, tip, above, next, rules);
+                above = next;
+            }
+        };
+        if (top < 0) down_to(top, -w.levels.front(), std::min(1.0, 2 * walls_.left / walls_.rules.diameter));
+        down_to(walls_.floor, walls_.rules.step, 1);
     }
     /// Corners and necks beside the line that the bit cannot enter.
     Region unreached(const Region& tips) const {
