@@ -80,14 +80,11 @@ private:
         std::vector<const Option*> foreign;
         for (const auto& [key, node] : table) {
             const std::string name(key.str()), shown = "cut." + name;
-            if (name == "make") {
-                continue;  // read first
-            } else if (name == "picture") {
+            if (name == "make" || name == "reckoned") continue;  // the first is read, the last waits until all values are known
+            if (name == "picture") {
                 cut.picture = fs::absolute(folder_ / text(node, shown)).lexically_normal().string();
             } else if (name == "sha256") {
                 cut.sha256 = text(node, shown);
-            } else if (name == "reckoned") {
-                continue;  // when all values are known
             } else if (name == "bit") {
                 cut.bits = read_bits(node, shown);
             } else {

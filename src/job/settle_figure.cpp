@@ -25,7 +25,9 @@ void settle_tracing(Chooser& choose, SettledJob& job) {
     choose.given("threshold", cut.threshold, std::string("auto"));
     choose.given("invert", cut.invert, false);
     choose.given("trim", cut.trim, false);
-    if (!choose.given("despeckle", cut.despeckle, usual_speck) | !choose.given("close-holes", cut.close_holes, usual_speck))
+    const bool specks = choose.given("despeckle", cut.despeckle, usual_speck),
+               holes = choose.given("close-holes", cut.close_holes, usual_speck);
+    if (!specks || !holes)
         job.assumed.push_back(fmt::format("Spots and holes smaller than {} mm² and {} mm² are left out (--despeckle, --close-holes).",
                                           number_text(*cut.despeckle), number_text(*cut.close_holes)));
     if (!choose.given("smooth", cut.smooth, usual_smooth))
