@@ -86,6 +86,21 @@ void along(const Loop& loop, const FigureDesign& design, double top, const TabWi
     }
 }
 
+/// Whether what is cut out of this hole is worth holding: where the slot leaves nothing, or only crumbs, tabs would stand in the
+/// hole and hold nothing. `waste`: all that comes loose and is not too narrow.
+bool holds_waste(const Loop& hole, const Region& waste) {
+    Box box{hole[0], hole[0]};
+    for (const Point& p : hole) {
+        box.lo = {std::min(box.lo.x, p.x), std::min(box.lo.y, p.y)};
+        box.hi = {std::max(box.hi.x, p.x), std::max(box.hi.y, p.y)};
+    }
+    const Region inside({Loop(hole.rbegin(), hole.rend())});
+    return std::any_of(waste.figures().begin(), waste.figures().end(), [&](const Figure& f) {
+        const Point& p = f.outer.front();
+        return p.x > box.lo.x && p.x < box.hi.x && p.y > box.lo.y && p.y < box.hi.y && inside.holds(p);
+    });
+}
+
 }  // namespace
 
 std::vector<Tab> place_tabs(const FigureDesign& design, double thickness, const TabWishes& wishes) {
@@ -95,8 +110,14 @@ std::vector<Tab> place_tabs(const FigureDesign& design, double thickness, const 
                                 "Give a smaller --tab-height.",
                                 wishes.height, thickness));
     std::vector<Tab> tabs;
-    if (wishes.count > 0)
-        for (const Loop& loop : design.traced.loops()) along(loop, design, wishes.height - thickness, wishes, tabs);
+    if (wishes.count <= 0) return tabs;
+    // Less the slot, and less what is narrower than the slot.
+    const Region waste = offset_by(design.may, -1.5 * design.band);
+    for (const Figure& figure : design.traced.figures()) {
+        along(figure.outer, design, wishes.height - thickness, wishes, tabs);
+        for (const Loop& hole : figure.holes)
+            if (holds_waste(hole, waste)) along(hole, design, wishes.height - thickness, wishes, tabs);
+    }
     return tabs;
 }
 

@@ -151,6 +151,15 @@ TEST_CASE("cut-outs go through the stock beside the line, held by tabs where it 
     CHECK(on_disc(0.5) == 0);
     CHECK(on_disc(2) == 1);
     CHECK(on_disc(10) == 4);
+    // A hole of 6.8 mm leaves a crumb of 2.2 mm beside slots of 2.3 mm, which needs no holding; one of 7.2 mm a plug of 2.6 mm.
+    const auto in_hole = [&](double r) {
+        Loop hole = disc_of(20, 20, r);
+        std::reverse(hole.begin(), hole.end());
+        const Region ring({disc_of(20, 20, 10), hole});
+        return place_tabs(design_figure(ring, field, wishes, Bit::parse("flat:2.0"), {}), 5, {4, 4, 1}).size() - 4;
+    };
+    CHECK(in_hole(3.4) == 0);
+    CHECK(in_hole(3.6) == 1);
 }
 
 TEST_CASE("nothing drawn, nothing designed") {
