@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "figure_page.hpp"
 #include "ink.hpp"
 
 namespace burin::page {
@@ -115,23 +116,29 @@ std::string plan_drawing(const JobReport& report) {
         "above</title>",
         number(left), number(top), number(width), number(height));
     svg += fmt::format(
-        "<defs><pattern id=\"carved\" width=\"{0}\" height=\"{0}\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
+        "<defs><pattern id=\"carved\" width=\"{0}\" height=\"{0}\" patternUnits=\"userSpaceOnUse\" patternTransform=\"{2}rotate(45)\">"
         "<path d=\"M0 0V{0}\" stroke=\"#b08a4a\" stroke-width=\"{1}\"/></pattern></defs>",
-        number(0.75 * s.text), number(0.9 * s.line, 3));
+        number(0.75 * s.text), number(0.9 * s.line, 3), report.figure ? "scale(100)" : "");
     const std::string skin = fmt::format("fill=\"#f3e7cd\" stroke=\"#7b6a48\" stroke-width=\"{}\"", number(2 * s.line, 3));
     if (report.stock.outline == Outline::round)
         svg += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" {}/>", number(stock.centre().x), number(-stock.centre().y),
                            number(stock.width() / 2), skin);
     else
         svg += box_at(stock, skin);
-    svg += box_at(report.design_box, fmt::format("fill=\"url(#carved)\" stroke=\"#b08a4a\" stroke-width=\"{}\"", number(1.2 * s.line, 3)));
+    svg += box_at(report.design_box, fmt::format("fill=\"{}\" stroke=\"#b08a4a\" stroke-width=\"{}\"",
+                                                 report.figure ? "none" : "url(#carved)", number(1.2 * s.line, 3)));
+    if (report.figure)
+        svg += fmt::format(
+            "<path transform=\"scale(.01)\" fill=\"url(#carved)\" fill-rule=\"evenodd\" stroke=\"#7b6a48\" "
+            "stroke-width=\"{}\" d=\"{}\"/>",
+            number(100 * s.line, 1), figure_lines(*report.figure));
     svg += box_at(swept, fmt::format("fill=\"none\" stroke=\"#a8321e\" stroke-width=\"{}\" stroke-dasharray=\"{} {}\"",
                                      number(1.4 * s.line, 3), number(0.5 * s.text), number(0.35 * s.text)));
     svg += dimension(stock.lo.x, -stock.lo.y + 1.35 * s.text, stock.hi.x, -stock.lo.y + 1.35 * s.text, s, stock.width());
     svg += dimension(stock.hi.x + 2.0 * s.text, -stock.lo.y, stock.hi.x + 2.0 * s.text, -stock.hi.y, s, stock.height());
     const double reach = 0.19 * large;
     svg += arrow(0, 0, reach, 0, s, "X") + arrow(0, 0, 0, -reach, s, "Y") + zero_sign(0, 0, 0.85 * s.text, 1.4 * s.line);
-    if (report.touch.spot) {
+    if (report.touch.spot && report.programs.size() > 1) {
         const double x = report.touch.spot->x, y = -report.touch.spot->y, r = 0.6 * s.text;
         svg += fmt::format(
             "<g stroke=\"#7a1fa0\" fill=\"none\" stroke-width=\"{}\"><circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"#fff\"/><path d=\"M{} "
@@ -159,12 +166,24 @@ std::string side_drawing(const JobReport& report) {
         number(-0.02 * w), number(top), number(1.30 * w), number(height + 2.4 * size));
     svg += fmt::format("<rect x=\"0\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"#d9d5cc\" stroke=\"#8b8678\" stroke-width=\"{}\"/>",
                        number(thickness), number(label), number(board), number(line, 3));
-    // The stock with a bowl carved in; whole under a job that runs in the air.
-    svg += fmt::format(
-        "<path d=\"M{0} {1}V0H{2}C{3} 0 {3} {4} {5} {4}C{6} {4} {6} 0 {7} 0H{8}V{1}Z\" fill=\"#f3e7cd\" stroke=\"#7b6a48\" "
-        "stroke-width=\"{9}\"/>",
-        number(0.05 * w), number(thickness), number(0.14 * w), number(0.20 * w), number(lift > 0 ? 0 : -deep), number(0.31 * w),
-        number(0.42 * w), number(0.48 * w), number(0.55 * w), number(1.5 * line, 3));
+    // The stock with a bowl carved in, or a slot or groove; whole under a job that runs in the air.
+    if (report.figure && !(lift > 0)) {
+        const bool sloping =
+            report.figure->design.half_angle > 0 || (!report.programs.empty() && report.programs.back().bit.shape() == BitShape::vee);
+        const double foot = sloping ? 0.025 : 0.06;  // half its width below, a share of the drawing's
+        svg += fmt::format(
+            "<path d=\"M{0} {1}V0H{2}L{3} {4}H{5}L{6} 0H{7}V{1}\" fill=\"#f3e7cd\" stroke=\"#7b6a48\" stroke-width=\"{8}\"/>",
+            number(0.05 * w), number(thickness), number(0.24 * w), number((0.30 - foot) * w), number(std::min(-deep, thickness)),
+            number((0.30 + foot) * w), number(0.36 * w), number(0.55 * w), number(1.5 * line, 3));
+        if (-deep > thickness)
+            svg += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"#fdfcf9\"/>", number((0.30 - foot) * w),
+                               number(thickness - line), number(2 * foot * w), number(-deep - thickness + line));
+    } else
+        svg += fmt::format(
+            "<path d=\"M{0} {1}V0H{2}C{3} 0 {3} {4} {5} {4}C{6} {4} {6} 0 {7} 0H{8}V{1}Z\" fill=\"#f3e7cd\" stroke=\"#7b6a48\" "
+            "stroke-width=\"{9}\"/>",
+            number(0.05 * w), number(thickness), number(0.14 * w), number(0.20 * w), number(lift > 0 ? 0 : -deep), number(0.31 * w),
+            number(0.42 * w), number(0.48 * w), number(0.55 * w), number(1.5 * line, 3));
     const auto level = [&](double y, std::string_view words, std::string_view colour, bool dashed) {
         svg += line_at(0, y, label, y, 1.3 * line, colour,
                        dashed ? fmt::format("stroke-dasharray=\"{} {}\"", number(0.5 * size), number(0.4 * size)) : std::string());

@@ -129,7 +129,8 @@ std::string thin_words(const JobReport& report, const FigureLosses& losses) {
         "<p><strong>{} {} too narrow</strong> for the bit, which needs {} mm{}; the narrowest is {} mm wide, at X{} Y{}{}.</p>", n,
         n == 1 ? "place is" : "places are", number(losses.entering), whole > 0 ? fmt::format(" ({} of them whole figures)", whole) : "",
         number(narrow), number(losses.thin.front().at.x, 1), number(losses.thin.front().at.y, 1),
-        n > 1 ? fmt::format("; the widest of them {} mm", number(losses.thin.back().width)) : "");
+        number(losses.thin.back().width) != number(narrow) ? fmt::format("; the widest of them {} mm", number(losses.thin.back().width))
+                                                           : "");
     out += fmt::format("<p>What would save {}: {}the same drawing {} times as large (--width {}), or thicker lines in it.</p>",
                        n == 1 ? "it" : "them",
                        narrow >= 0.2 ? fmt::format("a bit that enters {} mm, or ", number(std::floor(narrow * 100) / 100)) : "",
@@ -186,6 +187,11 @@ std::string traced_figure(const JobReport& report, const Crew& crew) {
                        figure.dropped.empty() ? "." : "; violet: what was dropped as specks or filled as pinholes.");
 }
 
+std::string figure_lines(const FigureReport& figure) {
+    const Box box = figure.design.traced.bounds();
+    return path_of(for_page(figure.design.traced, 2 * std::max({box.width(), box.height(), 1.0})));
+}
+
 std::string figure_section(const JobReport& report, const Crew& crew) {
     if (!report.figure || report.programs.empty()) return "";
     const FigureReport& figure = *report.figure;
@@ -206,8 +212,10 @@ std::string figure_section(const JobReport& report, const Crew& crew) {
     if (losses.thin.empty() && losses.corners == 0)
         out += "<p>Nothing of it is lost to the bit's width.</p>";
     else
-        out += fmt::format("<p>Lost to the bit's width: {} mm², {} % of what is to be cut.</p>", number(losses.area),
-                           number(100 * losses.share, losses.share < 0.01 ? 2 : 1));
+        out += fmt::format("<p>Lost to the bit's width: {} mm²{}.</p>", number(losses.area),
+                           figure.design.band > 0
+                               ? ""
+                               : fmt::format(", {} % of what is to be cut", number(100 * losses.share, losses.share < 0.01 ? 2 : 1)));
     out += thin_words(report, losses);
     if (losses.corners > 0)
         out += fmt::format("<p>{} {} rounded, with a radius of {} mm.</p>", losses.corners,

@@ -65,6 +65,15 @@ std::string capital(std::string words) {
     return words;
 }
 
+std::string kind_words(const std::string& command) {
+    if (command == "incise") return "Incised";
+    if (command == "outline") return "Outlined";
+    if (command == "pocket") return "Pocketed";
+    if (command == "stroke") return "Strokes followed";
+    if (command == "cutout") return "Cut out";
+    return capital(command);
+}
+
 /// "the lower left corner of the stock's top".
 std::string zero_words(const JobReport& report) {
     std::string place = report.zero;
@@ -99,7 +108,7 @@ std::string bit_words(const Bit& bit) {
 
 std::string head(const JobReport& report) {
     std::string out = fmt::format("<header><p class=\"kind\">{} in {}</p><h1>{}</h1>\n<dl class=\"facts\">",
-                                  escaped(capital(report.command)), escaped(material_words(report.material)), escaped(report.name));
+                                  escaped(kind_words(report.command)), escaped(material_words(report.material)), escaped(report.name));
     out += fact("Time on the machine", duration_text(report.time_s));
     out += fact(report.programs.size() == 1 ? "Program" : "Programs, one per bit", fmt::format("{}", report.programs.size()));
     out += fact("Stock", stock_words(report.stock));
@@ -136,8 +145,10 @@ std::string looks(const JobReport& report, std::string_view preview, const Crew&
     const auto bytes = std::as_bytes(std::span(preview.data(), preview.size()));
     std::string out = "<section><h2>What it will look like</h2><div class=\"pair\"><figure class=\"main\">";
     out += image(page::small(read_picture(bytes, "preview.png"), preview_width, crew), 87, "The finished piece as the simulation left it");
-    out += fmt::format("<figcaption>The surface that the programs leave on the model, in {}, under a low lamp.{}</figcaption></figure>\n",
-                       escaped(material_words(report.material)), report.lift > 0 ? " That is without the lift." : "");
+    out += fmt::format("<figcaption>The surface that the programs leave on the model, in {}, under a low lamp{}.{}</figcaption></figure>\n",
+                       escaped(material_words(report.material)),
+                       report.figure && report.figure->fill ? ", what was cut filled or painted" : "",
+                       report.lift > 0 ? " That is without the lift." : "");
     if (report.figure) {
         out += page::traced_figure(report, crew);
     } else if (report.picture) {
@@ -157,6 +168,18 @@ std::string touch_words(const JobReport& report) {
         number(report.touch.spoilboard_z));
 }
 
+/// What a cut right through asks of the board below, and of what comes loose.
+std::string through_words(const JobReport& report) {
+    if (!report.figure || report.lift > 0 || report.figure->design.floor > -report.stock.thickness) return "";
+    const FigureDesign& design = report.figure->design;
+    std::string out;
+    if (design.breakthrough > 0)
+        out = fmt::format(" The bit goes {} mm into the board below: take one that may be cut, with no metal under the line.",
+                          number(design.breakthrough));
+    if (design.tabs.empty()) out += " There are no tabs: tape down the piece too, or the bit will throw it when it comes loose.";
+    return out;
+}
+
 std::string set_up(const JobReport& report) {
     const Box swept = page::swept_box(report);
     std::string out = "<section><h2>Set up</h2><div class=\"pair even\"><div><ol class=\"steps\">";
@@ -171,9 +194,9 @@ std::string set_up(const JobReport& report) {
     step(
         fmt::format("<strong>Hold it down</strong> so that it can neither slide nor lift. The bits and their shanks stay within X{} to {} "
                     "and Y{} to {} (dashed): no clamp or screw inside that, nor higher than Z{} on the way to it. "
-                    "Where no clamp fits, use strong double-sided tape or screw the stock from below into waste.",
+                    "Where no clamp fits, use strong double-sided tape or screw the stock from below into waste.{}",
                     number(swept.lo.x), number(swept.hi.x), number(swept.lo.y), number(swept.hi.y),
-                    number(std::max(0.0, page::highest_z(report) - report.lift - 1))));
+                    number(std::max(0.0, page::highest_z(report) - report.lift - 1)), through_words(report)));
     if (!report.programs.empty())
         step(fmt::format("<strong>First bit:</strong> {}. Unplug the spindle, tighten the collet with {} mm of bit standing out.",
                          escaped(bit_words(report.programs.front().bit)), number(report.programs.front().bit.spec().stick_out)));
@@ -197,11 +220,12 @@ std::string set_up(const JobReport& report) {
     }
     out += "</ol></div><div><figure>" + page::plan_drawing(report);
     out += fmt::format(
-        "<figcaption>From above, Y away from you. Hatched: the picture. Dashed: where the bits and shanks go. Quartered circle: "
+        "<figcaption>From above, Y away from you. Hatched: the {}. Dashed: where the bits and shanks go. Quartered circle: "
         "zero.{}</figcaption></figure>\n",
-        report.touch.spot ? fmt::format(" Violet: where Z is touched off after a change of bit, X{} Y{}.", number(report.touch.spot->x),
-                                        number(report.touch.spot->y))
-                          : std::string());
+        report.figure ? "figure, in the rectangle of the picture" : "picture",
+        report.touch.spot && report.programs.size() > 1 ? fmt::format(" Violet: where Z is touched off after a change of bit, X{} Y{}.",
+                                                                      number(report.touch.spot->x), number(report.touch.spot->y))
+                                                        : std::string());
     out += "<figure>" + page::side_drawing(report) +
            "<figcaption>From the side, heights to scale.</figcaption></figure></div></div></section>\n";
     return out;

@@ -172,6 +172,8 @@ grain::Light falling(float open, float seen) {
 
 grain::Light times(const grain::Light& a, const grain::Light& b) { return {a[0] * b[0], a[1] * b[1], a[2] * b[2]}; }
 
+constexpr grain::Light bench_colour{0.72f, 0.70f, 0.665f};
+
 /// How a polished or dull surface answers the light, beside its colour.
 struct Finish {
     float gloss, shine, polish;
@@ -237,17 +239,20 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
     const light::Direction key = light::towards_key();
     const auto tall = static_cast<float>(0.032 * std::max(stock.bounds.width(), stock.bounds.height()));
     const auto pixel = static_cast<float>(view.pixel);
+    const auto through = static_cast<float>(0.005 - stock.thickness);  // the board below shows
     const Point middle = stock.bounds.centre();
     const auto bench_light = [&](float x, float y, float out) {
         const float seen = 1 - 0.5f * std::exp(-std::max(0.0f, out - rim) / (0.30f * tall));
-        return times({0.72f, 0.70f, 0.665f}, falling(bench_sun(stock, x, y, rim, tall, key), seen));
+        return times(bench_colour, falling(bench_sun(stock, x, y, rim, tall, key), seen));
     };
     const auto piece_light = [&](std::size_t k, float x, float y, float out) {
         if (out > 0 && rim > 0) {
             const auto angle = std::atan2(y - static_cast<float>(middle.y), x - static_cast<float>(middle.x));
             return times(grain::bark(out, angle), falling(lit.key[k], lit.sky[k]));
         }
-        const float z = relief.heights[k], cut = std::clamp((-z - 0.003f) * 40, 0.0f, 1.0f);
+        const float z = relief.heights[k];
+        if (z < through) return times(bench_colour, falling(lit.key[k], lit.sky[k]));
+        const float cut = std::clamp((-z - 0.003f) * 40, 0.0f, 1.0f);
         grain::Light base = block.at(x, y, z, cut);
         if (fill)
             for (std::size_t c = 0; c < 3; ++c) base[c] += painted(z) * (paint[c] - base[c]);
