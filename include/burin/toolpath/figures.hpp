@@ -28,11 +28,27 @@ struct FigurePlan {
     std::vector<std::string> notes;
 };
 
-/// Throw Error (refused) where nothing is to be cut or no bit fits anywhere, naming what would mend it.
+/// Of all: levels lie no farther apart than the depth per pass × `take`; the bit ramps in along its way, plunges (in pecks) only where
+/// no ramp finds room and it cuts at its centre; figures are simplified within 0.002 mm and the tip's lines reckoned within 0.002
+/// more; lines and figures come in an order with little idle travel, inner ones before outer ones. With `arcs` lines leave these by up
+/// to `tolerance`. Same moves on any number of threads. Throw Error (refused) where nothing is to be cut, a bit does not fit
+/// anywhere or is too short, naming what would mend it; Error (stopped).
+
+/// The last bit is a vee whose half angle is the design's; it follows the medial axis (Blum 1967), and where that lies deeper than
+/// `floor` (which must not lie below the end of the bit's cone) the floor's edge and the floor. Flat bits before it clear what they
+/// can get at of the floor.
 [[nodiscard]] FigurePlan plan_incised(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
+/// The last bit alone follows the line once, beside it (`may`, `floor`, `band`) or on it (`grooves`: as plan_grooves does). Where `band`
+/// is wider than the bit the slot is roughed that much wider (but by no more than nine tenths of the allowance, or a quarter of the
+/// bit), and the wall skimmed last, in one pass where promise 3 lets it. Parts of the line of `may` that `traced` does not have are
+/// not followed.
 [[nodiscard]] FigurePlan plan_outline(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
+/// Each bit clears what it can get at and none before it could.
 [[nodiscard]] FigurePlan plan_pocket(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
+/// The last bit alone; lines whose ends meet at one height become one.
 [[nodiscard]] FigurePlan plan_grooves(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
+/// As an outline, over the tabs: the tip is lifted to their tops wherever the bit would touch them, and ramps in again behind them.
+/// With an onion skin all lines are cut down to it first, and through it in a last pass.
 [[nodiscard]] FigurePlan plan_cutout(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
 
 }  // namespace burin
