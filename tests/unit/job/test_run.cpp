@@ -247,6 +247,8 @@ TEST_CASE("dry runs, joined programs, inches and trials") {
     CHECK(std::count_if(read.track.events.begin(), read.track.events.end(),
                         [](const Event& event) { return event.kind == EventKind::pause; }) == 1);
     CHECK(nlohmann::json::parse(finished.files.back().content)["programs"].size() == 2);
+    CHECK_THAT(content(finished, "report.html"), ContainsSubstring("stops here by itself (M0)") && ContainsSubstring("Let it go on:"));
+    CHECK_THAT(content(finished, "report.json"), ContainsSubstring("a pause for every bit"));
     CHECK(same(finished.files, run_job(read_job(content(finished, "job.toml"), "job.toml", "/"), presets, crew_of(2)).files));
 
     Job trial = hill.job(30);
