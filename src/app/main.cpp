@@ -39,13 +39,12 @@ void catch_signals() {
 }
 
 /// Grids, moves and texts of a large job go straight back to the system, so that they leave no holes: what is asked for at
-/// once is what the job takes. Smaller blocks are kept, all in one heap: given back each time, their pages would be cleared
-/// anew each time too, which costs a tenth of a large job.
+/// once is what the job takes. Smaller blocks share one heap, which gives back what is more than 4 MB too large.
 void keep_memory() {
 #ifdef __GLIBC__
     ::mallopt(M_MMAP_THRESHOLD, 4 << 20);
-    ::mallopt(M_TRIM_THRESHOLD, 1 << 30);
-    ::mallopt(M_TOP_PAD, 16 << 20);
+    ::mallopt(M_TRIM_THRESHOLD, 4 << 20);
+    ::mallopt(M_TOP_PAD, 1 << 20);
     ::mallopt(M_ARENA_MAX, 1);
 #endif
 }

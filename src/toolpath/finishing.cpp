@@ -125,6 +125,17 @@ LinesTaken run_raster(const Bit& bit, const Raster& raster, const HeightMap& tip
     return taken;
 }
 
+/// Cells where the stock stands more than `most` above what the bit can reach.
+Mask standing_above_reach(const Bit& bit, const HeightMap& tips, const HeightMap& stock, double most, const Crew& crew) {
+    Mask standing = stock.like(std::uint8_t{0});
+    for (const RowBand& band : bands_of(stock.height(), bit_rows(bit, stock))) {
+        const HeightMap reach = swept_by(bit, rows_of(tips, band.low, band.high), crew);
+        const Mask part = left_standing(rows_of(stock, band.low, band.high), reach, most, crew);
+        for (int j = band.first; j < band.last; ++j) std::copy_n(part.row(j - band.low), stock.width(), standing.row(j));
+    }
+    return standing;
+}
+
 /// Opens what the lines must not take or would not reach, until they may run. Returns what they leave.
 HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Raster& raster, const ReliefOrder& order,
                          HeightMap& stock, const Crew& crew) {
@@ -135,8 +146,7 @@ HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, 
         crew.say("finishing", round / 5.0);
         LinesTaken taken = run_raster(bit.bit, raster, tips, stock, order.stepover, {most, order.allowance}, crew);
         mark_too(marks, taken.too_much);
-        // The reach is reckoned anew each time: it takes less time than the memory that it would hold is worth.
-        mark_too(marks, left_standing(taken.stock, swept_by(bit.bit, tips, crew), std::max(0.5 * spacing, order.scallop + 0.02), crew));
+        mark_too(marks, standing_above_reach(bit.bit, tips, taken.stock, std::max(0.5 * spacing, order.scallop + 0.02), crew));
         if (round == 4 || !any(marks)) return std::move(taken.stock);
         taken = {};
         if (!open_up(pen, bit, tips, std::move(marks), spacing, stock, crew)) round = 3;
@@ -144,20 +154,19 @@ HeightMap open_for_lines(Pen& pen, const ReliefBit& bit, const HeightMap& tips, 
     }
 }
 
-/// Positions from where the bit takes something of what stands. In bands, since most of a map stands nowhere.
+/// Positions from where the bit takes something of what stands.
 Mask takers(const Bit& bit, const HeightMap& tips, const HeightMap& left, const Mask& standing, const Crew& crew) {
     Mask where = left.like(std::uint8_t{0});
-    const int w = left.width(), h = left.height(), reach = static_cast<int>(std::ceil(bit.radius() / left.cell())) + 1;
-    constexpr int band = 128;
-    for (int first = 0; first < h; first += band) {
-        const int last = std::min(h, first + band), low = std::max(0, first - reach), high = std::min(h, last + reach);
-        if (std::none_of(standing.row(low), standing.row(high - 1) + w, [](auto v) { return v != 0; })) continue;
-        HeightMap stands(w, high - low, left.cell(), {left.origin().x, left.origin().y + low * left.cell()});
-        for (int j = low; j < high; ++j)
-            for (int i = 0; i < w; ++i) stands(i, j - low) = standing(i, j) ? left(i, j) : -untouched;
+    const int w = left.width();
+    for (const RowBand& band : bands_of(left.height(), bit_rows(bit, left))) {
+        if (std::none_of(standing.row(band.low), standing.row(band.high - 1) + w, [](auto v) { return v != 0; })) continue;
+        HeightMap stands = rows_of(left, band.low, band.high);
+        for (int j = band.low; j < band.high; ++j)
+            for (int i = 0; i < w; ++i)
+                if (!standing(i, j)) stands(i, j - band.low) = -untouched;
         const HeightMap meets = offset_for(bit, stands, crew);
-        for (int j = first; j < last; ++j)
-            for (int i = 0; i < w; ++i) where(i, j) = meets(i, j - low) > tips(i, j) + 0.002F;
+        for (int j = band.first; j < band.last; ++j)
+            for (int i = 0; i < w; ++i) where(i, j) = meets(i, j - band.low) > tips(i, j) + 0.002F;
     }
     return where;
 }
@@ -214,8 +223,7 @@ void clean_up(Pen& pen, const ReliefBit& bit, const HeightMap& tips, const Heigh
               const LinesOrder& line_order, HeightMap& left, const Crew& crew) {
     double drop = order.stepover;
     for (int round = 0; round < 6; ++round) {
-        const Mask where =
-            takers(bit.bit, tips, left, left_standing(left, swept_by(bit.bit, tips, crew), order.scallop + 0.003, crew), crew);
+        const Mask where = takers(bit.bit, tips, left, standing_above_reach(bit.bit, tips, left, order.scallop + 0.003, crew), crew);
         if (!any(where)) return;
         HeightMap reached = tips.like(untouched);
         if (round == 0 || round == 3) {

@@ -4,10 +4,15 @@
 #include <cmath>
 
 namespace burin {
+namespace {
+
+constexpr std::size_t block = std::size_t{1} << 17;  ///< moves
+
+}  // namespace
 
 void Pen::pass(std::string what, double z) {
-    if (!path_.passes.empty() && path_.passes.back().first == path_.track.moves.size()) path_.passes.pop_back();
-    path_.passes.push_back({path_.track.moves.size(), z, std::move(what)});
+    if (!passes_.empty() && passes_.back().first == count_) passes_.pop_back();
+    passes_.push_back({count_, z, std::move(what)});
 }
 
 void Pen::use(const Frame& frame) {
@@ -19,12 +24,16 @@ void Pen::use(const Frame& frame) {
 void Pen::go(const Point3& p, MoveKind kind, double feed) {
     const bool across = flat(p) != flat(at_);
     const Point job = frame_.to_job(flat(p));
-    const Point3 last = path_.track.moves.empty() ? path_.track.start : path_.track.moves.back().to;
+    const Point3 last = count_ == 0 ? Point3{} : blocks_.back().back().to;
     Move m;
     m.to = across ? Point3{job.x, job.y, p.z} : Point3{last.x, last.y, p.z};  // straight up and down to the last bit
     m.kind = kind;
     m.feed = static_cast<float>(feed);
-    path_.track.moves.push_back(m);
+    if (count_++ % block == 0) {
+        blocks_.emplace_back();
+        blocks_.back().reserve(block);
+    }
+    blocks_.back().push_back(m);
     at_ = p;
 }
 
@@ -47,6 +56,19 @@ void Pen::cut(const Point3& p) {
     const double length = distance(at_, p), down = at_.z - p.z;
     if (length < 1e-9) return;
     go(p, MoveKind::feed, down > 0 ? std::floor(std::min(feed_, plunge_ * length / down)) : feed_);
+}
+
+Toolpath Pen::take() {
+    Toolpath path;
+    path.track.moves.reserve(count_);
+    for (std::vector<Move>& moves : blocks_) {
+        path.track.moves.insert(path.track.moves.end(), moves.begin(), moves.end());
+        std::vector<Move>().swap(moves);
+    }
+    blocks_.clear();
+    count_ = 0;
+    path.passes = std::move(passes_);
+    return path;
 }
 
 void Pen::retract() {

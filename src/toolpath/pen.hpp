@@ -1,6 +1,8 @@
 #pragma once
 /// Writes moves one after the other and keeps the rules that every move has to keep: rapids go up, across or down and
 /// never slanted; what goes down goes no faster down than the plunge feed.
+#include <vector>
+
 #include "burin/base/grid.hpp"
 #include "burin/motion/track.hpp"
 #include "turning.hpp"
@@ -23,12 +25,14 @@ public:
     void hop(const Point& p, double travel_z, double z);
     void cut(const Point3& p);
     void retract();
-    [[nodiscard]] Toolpath take() { return std::move(path_); }
+    [[nodiscard]] Toolpath take();
 
 private:
     void rapid(const Point3& p);
     void go(const Point3& p, MoveKind kind, double feed);
-    Toolpath path_;
+    std::vector<std::vector<Move>> blocks_;  // one vector of a million moves would need twice its room to grow
+    std::size_t count_ = 0;                  // of moves
+    std::vector<Pass> passes_;
     Point3 at_{0, 0, 0};  // in the frame
     Frame frame_;
     double feed_, plunge_, safe_;

@@ -1,6 +1,7 @@
 #include "stock_plan.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "burin/toolpath/offset.hpp"
 
@@ -10,8 +11,33 @@ void lower(HeightMap& stock, const HeightMap& swept) {
     for (std::size_t k = 0; k < stock.size(); ++k) stock.values()[k] = std::min(stock.values()[k], swept.values()[k]);
 }
 
+int bit_rows(const Bit& bit, const HeightMap& map) { return static_cast<int>(std::ceil(bit.radius() / map.cell())) + 1; }
+
+HeightMap rows_of(const HeightMap& map, int low, int high) {
+    HeightMap part(map.width(), high - low, map.cell(), {map.origin().x, map.origin().y + low * map.cell()});
+    std::copy(map.row(low), map.row(high - 1) + map.width(), part.row(0));
+    return part;
+}
+
+std::vector<RowBand> bands_of(int height, int beside) {
+    constexpr int band = 96;
+    std::vector<RowBand> bands;
+    for (int first = 0; first < height; first += band) {
+        const int last = std::min(height, first + band);
+        bands.push_back({first, last, std::max(0, first - beside), std::min(height, last + beside)});
+    }
+    return bands;
+}
+
 void lower_swept(HeightMap& stock, const Bit& bit, const HeightMap& reached, const Crew& crew) {
-    lower(stock, swept_by(bit, reached, crew));
+    for (const RowBand& band : bands_of(stock.height(), bit_rows(bit, stock))) {
+        const HeightMap swept = swept_by(bit, rows_of(reached, band.low, band.high), crew);
+        for (int j = band.first; j < band.last; ++j) {
+            float* to = stock.row(j);
+            const float* from = swept.row(j - band.low);
+            for (int i = 0; i < stock.width(); ++i) to[i] = std::min(to[i], from[i]);
+        }
+    }
 }
 
 bool any(const Mask& mask) {
