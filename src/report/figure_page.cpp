@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "ink.hpp"
 #include "pictures.hpp"
@@ -30,19 +31,18 @@ Region for_page(const Region& region, double size) {
 }
 
 /// The lines without points that lie closer together than the eye tells, ends kept; few enough for a page.
-std::vector<Polyline> for_page(const std::vector<Groove>& grooves, double size) {
-    std::vector<Polyline> lines;
+std::vector<Groove> for_page(const std::vector<Groove>& grooves, double size) {
+    std::vector<Groove> lines;
     for (double step = size / 3000;; step *= 2) {
         lines.clear();
         std::size_t count = 0;
         for (const Groove& groove : grooves) {
-            Polyline& line = lines.emplace_back();
+            Groove& line = lines.emplace_back();
             line.closed = groove.closed;
-            for (std::size_t k = 0; k < groove.tip.size(); ++k) {
-                const Point p = flat(groove.tip[k]);
-                if (line.points.empty() || k + 1 == groove.tip.size() || distance(line.points.back(), p) >= step) line.points.push_back(p);
-            }
-            count += line.points.size();
+            for (std::size_t k = 0; k < groove.tip.size(); ++k)
+                if (line.tip.empty() || k + 1 == groove.tip.size() || distance(flat(line.tip.back()), flat(groove.tip[k])) >= step)
+                    line.tip.push_back(groove.tip[k]);
+            count += line.tip.size();
         }
         if (count <= most_corners + 2 * grooves.size() || step > size / 20) return lines;
     }
@@ -87,6 +87,38 @@ std::vector<Bit> bits_of(const JobReport& report) {
     return bits;
 }
 
+/// Grooves as wide as the bit cuts them, in steps of a fifth: one path for each width.
+std::string groove_paths(const std::vector<Groove>& lines, const Bit& bit, double least) {
+    std::map<int, std::string> by_width;
+    const auto step_at = [&](const Point3& a, const Point3& b) {
+        const double wide = std::max(bit.width_at(std::max(0.0, -(a.z + b.z) / 2)), least);
+        return static_cast<int>(std::lround(std::log(wide) / std::log(1.2)));
+    };
+    for (const Groove& line : lines) {
+        std::vector<Point3> tip = line.tip;
+        if (line.closed && !tip.empty()) tip.push_back(tip.front());
+        std::vector<Point> run;
+        int width = 0;
+        for (std::size_t k = 0; k + 1 < tip.size(); ++k) {
+            const int next = step_at(tip[k], tip[k + 1]);
+            if (!run.empty() && next != width) {
+                by_width[width] += path_of(run, false);
+                run.clear();
+            }
+            width = next;
+            if (run.empty()) run.push_back(flat(tip[k]));
+            run.push_back(flat(tip[k + 1]));
+        }
+        if (!run.empty()) by_width[width] += path_of(run, false);
+    }
+    std::string svg;
+    for (const auto& [width, path] : by_width)
+        svg += fmt::format(
+            "<path fill=\"none\" stroke=\"#b08a4a\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\" d=\"{}\"/>",
+            number(100 * std::pow(1.2, width), 1), path);
+    return svg;
+}
+
 /// What may be cut, the traced line, what is lost, and rings round the narrowest places.
 std::string lost_drawing(const FigureReport& figure, const FigureLosses& losses, const std::vector<Bit>& bits) {
     const FigureDesign& design = figure.design;
@@ -101,14 +133,7 @@ std::string lost_drawing(const FigureReport& figure, const FigureLosses& losses,
     for (const Tab& tab : design.tabs) svg += fmt::format("<path fill=\"{}\" d=\"{}\"/>", tab_colour, path_of(tab.place));
     svg += fmt::format("<path fill=\"none\" stroke=\"#7b6a48\" stroke-width=\"{}\" d=\"{}\"/>", number(0.2 * size, 1),
                        path_of(for_page(design.traced, size)));
-    const std::vector<Polyline> lines = for_page(design.grooves, size);
-    for (std::size_t k = 0; k < lines.size(); ++k) {
-        const auto& tip = design.grooves[k].tip;
-        const double wide = bits.empty() || tip.empty() ? 0 : bits.back().width_at(std::max(0.0, -tip[tip.size() / 2].z));
-        svg += fmt::format(
-            "<path fill=\"none\" stroke=\"#b08a4a\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\" d=\"{}\"/>",
-            number(100 * std::max(wide, size / 800), 1), path_of(lines[k].points, lines[k].closed));
-    }
+    if (!bits.empty()) svg += groove_paths(for_page(design.grooves, size), bits.back(), size / 800);
     svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{0}\" stroke=\"{0}\" stroke-width=\"{1}\" d=\"{2}\"/>", lost_colour,
                        number(0.1 * size, 1), path_of(for_page(figure.unreached, size)));
     for (std::size_t k = 0; k < std::min(most_rings, losses.thin.size()); ++k) {
@@ -199,7 +224,10 @@ std::string figure_section(const JobReport& report, const Crew& crew) {
     const FigureLosses losses = losses_of(figure, bits, crew);
     std::string out = "<section><h2>The figure, and what is lost of it</h2><div class=\"pair\"><figure class=\"main\">";
     out += lost_drawing(figure, losses, bits) +
-           "<figcaption>In red what no bit can enter; ringed: the narrowest places.</figcaption></figure><div>";
+           fmt::format("<figcaption>{}</figcaption></figure><div>",
+                       !figure.design.grooves.empty() ? "The way that the bit follows, as wide as it cuts there, over the traced lines."
+                       : losses.thin.empty()          ? "In red what no bit can enter."
+                                                      : "In red what no bit can enter; ringed: the narrowest places.");
     std::size_t holes = 0;
     for (const Figure& f : figure.drawn.figures()) holes += f.holes.size();
     out += fmt::format("<p>Traced: {} {} with {} {}, {} mm².", figure.drawn.figures().size(),
@@ -209,7 +237,10 @@ std::string figure_section(const JobReport& report, const Crew& crew) {
         out += fmt::format(" Specks dropped and pinholes filled: {}, {} mm² in all.", figure.dropped.figures().size(),
                            number(figure.dropped.area(), 2));
     out += "</p>";
-    if (losses.thin.empty() && losses.corners == 0)
+    if (!figure.design.grooves.empty() && figure.unreached.empty())
+        out += fmt::format("<p>Lines are followed once; those closer together than the groove is wide run into one.{}</p>",
+                           report.command == "stroke" ? " A blot becomes a line too." : "");
+    else if (losses.thin.empty() && losses.corners == 0)
         out += "<p>Nothing of it is lost to the bit's width.</p>";
     else
         out += fmt::format("<p>Lost to the bit's width: {} mm²{}.</p>", number(losses.area),

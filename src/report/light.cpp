@@ -36,7 +36,11 @@ std::array<std::vector<Lamp>, 4> lamps() {
     };
     for (const auto& [da, de] : {std::pair{0.0, 0.0}, {-5.0, -3.0}, {5.0, -3.0}, {-5.0, 3.0}, {5.0, 3.0}})
         put({key_azimuth + da, key_elevation + de, 0.2, true, 0.10f});
-    for (int k = 0; k < 12; ++k) put({30.0 * k + 7, 24, 0.8 / 12, false, 0.30f});
+    // Brighter on one side of the key light, so that grooves which run towards it show too; in all as much as from everywhere alike.
+    for (int k = 0; k < 12; ++k) {
+        const double azimuth = 30.0 * k + 7, aside = std::cos((azimuth - key_azimuth - 90) * std::numbers::pi / 180);
+        put({azimuth, 24, 0.8 / 12 * (1 + 0.75 * aside), false, 0.30f});
+    }
     for (int k = 0; k < 8; ++k) put({45.0 * k + 20, 55, 1.0 / 8, false, 0.30f});
     return sides;
 }

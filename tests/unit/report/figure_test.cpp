@@ -153,7 +153,7 @@ TEST_CASE("The page of grooves speaks of contrast, or of their filling") {
     CHECK(made_up::fault_in_tags(bare).empty());
     CHECK(holds(bare, "A bare groove here sends back"));
     CHECK(holds(bare, "0.115 mm narrower or wider"));
-    CHECK(holds(bare, "Nothing of it is lost"));
+    CHECK(holds(bare, "Lines are followed once"));
     figure.fill = {0.1, 0.2, 0.5};
     CHECK(holds(report_html(r, preview, {}), "shows the grooves filled or painted"));
 }
