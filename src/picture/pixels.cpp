@@ -33,7 +33,11 @@ void check_size(const Source& source, double width, double height) {
         refuse(source,
                fmt::format("says that it has {:.0f} × {:.0f} pixels, {:.{}f} megapixels; at most {:g} are read. Scale it down first, or "
                            "give a larger --megapixels.",
-                           width, height, megapixels, megapixels < 0.1 ? 4 : megapixels < 100 ? 1 : 0, source.limits.most_megapixels));
+                           width, height, megapixels,
+                           megapixels < 0.1   ? 4
+                           : megapixels < 100 ? 1
+                                              : 0,
+                           source.limits.most_megapixels));
 }
 
 Picture blank(const std::string& kind, int width, int height, int channels, bool alpha) {
