@@ -74,7 +74,7 @@ TEST_CASE("every command of README.md does what it says") {
         CHECK(fs::exists(folder + "/report.json"));
         ++run;
     }
-    CHECK(run >= 6);
+    CHECK(run >= 12);
 }
 
 TEST_CASE("every option and every file that README.md names exists") {
