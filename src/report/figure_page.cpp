@@ -128,7 +128,7 @@ std::string lost_drawing(const FigureReport& figure, const FigureLosses& losses,
         for (const Point3& p : groove.tip) view = joined(view, {{p.x - 0.5, p.y - 0.5}, {p.x + 0.5, p.y + 0.5}});
     const double size = std::max({view.width(), view.height(), 1.0});
     std::string svg = svg_head(view, "The figure, and what no bit can enter");
-    if (design.band <= 0 && design.grooves.empty())
+    if (lowers_areas(design))
         svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{}\" d=\"{}\"/>", cut_colour, path_of(for_page(design.may, size)));
     for (const Tab& tab : design.tabs) svg += fmt::format("<path fill=\"{}\" d=\"{}\"/>", tab_colour, path_of(tab.place));
     svg += fmt::format("<path fill=\"none\" stroke=\"#7b6a48\" stroke-width=\"{}\" d=\"{}\"/>", number(0.2 * size, 1),
@@ -212,9 +212,12 @@ std::string traced_figure(const JobReport& report, const Crew& crew) {
                        figure.dropped.empty() ? "." : "; violet: what was dropped as specks or filled as pinholes.");
 }
 
+bool lowers_areas(const FigureDesign& design) { return design.band <= 0 && design.grooves.empty(); }
+
 std::string figure_lines(const FigureReport& figure) {
-    const Box box = figure.design.traced.bounds();
-    return path_of(for_page(figure.design.traced, 2 * std::max({box.width(), box.height(), 1.0})));
+    const Region& shown = lowers_areas(figure.design) ? figure.design.may : figure.design.traced;
+    const Box box = shown.bounds();
+    return path_of(for_page(shown, 2 * std::max({box.width(), box.height(), 1.0})));
 }
 
 std::string figure_section(const JobReport& report, const Crew& crew) {

@@ -8,7 +8,10 @@ namespace burin::page {
 
 /// The traced lines over the picture: a <figure>, beside the preview.
 [[nodiscard]] std::string traced_figure(const JobReport& report, const Crew& crew);
-/// The traced lines where they lie on the stock, path data of an SVG in hundredths of a millimetre of the work coordinates, y downwards.
+/// Whether whole areas are lowered, and not only what lies along lines.
+[[nodiscard]] bool lowers_areas(const FigureDesign& design);
+/// What is lowered, else the traced lines, where that lies on the stock: path data of an SVG in hundredths of a millimetre of the work
+/// coordinates, y downwards.
 [[nodiscard]] std::string figure_lines(const FigureReport& figure);
 /// The section on what was traced and lost, and how grooves will look. Empty without a figure.
 [[nodiscard]] std::string figure_section(const JobReport& report, const Crew& crew);

@@ -209,7 +209,7 @@ std::string set_up(const JobReport& report) {
         const double time = k < report.proof.programs.size() ? report.proof.programs[k].time_s : 0;
         const bool goes_on = k > 0 && report.programs[k - 1].file == program.file;  // joined programs
         if (k > 0)
-            step(fmt::format("{}<strong>Change to {}.</strong> Leave X and Y as they are. Then {}.",
+            step(fmt::format("{}<strong>Change to {}.</strong> Do not zero X and Y again. Then {}.",
                              goes_on
                                  ? "The program stops here by itself (M0), the spindle off, and waits for you; the time you take is not "
                                    "counted. "
@@ -220,9 +220,11 @@ std::string set_up(const JobReport& report) {
     }
     out += "</ol></div><div><figure>" + page::plan_drawing(report);
     out += fmt::format(
-        "<figcaption>From above, Y away from you. Hatched: the {}. Dashed: where the bits and shanks go. Quartered circle: "
+        "<figcaption>From above, Y away from you. Hatched: {}. Dashed: where the bits and shanks go. Quartered circle: "
         "zero.{}</figcaption></figure>\n",
-        report.figure ? "figure, in the rectangle of the picture" : "picture",
+        !report.figure                              ? "the picture"
+        : page::lowers_areas(report.figure->design) ? "what is lowered, in the rectangle of the picture"
+                                                    : "the figure, in the rectangle of the picture",
         report.touch.spot && report.programs.size() > 1 ? fmt::format(" Violet: where Z is touched off after a change of bit, X{} Y{}.",
                                                                       number(report.touch.spot->x), number(report.touch.spot->y))
                                                         : std::string());
