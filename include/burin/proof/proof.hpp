@@ -34,7 +34,7 @@ struct ProofTask {
     Machine machine;
     Stock stock;
     std::vector<ProofProgram> programs;
-    double allowance = 0.3;   ///< g, mm
+    double allowance = 0.3;   ///< g, mm; strips up to 0.1 wide never count
     double scallop = 0;       ///< asked for, mm
     double breakthrough = 0;  ///< declared, mm below the stock's underside (a figure's own counts too)
     double lift = 0;          ///< of a dry run: 4, 5, 7, 8 only are proved on the lifted text
