@@ -406,3 +406,24 @@ TEST_CASE("A figure that holds nothing is no figure") {
     pocket.figure.may = {};
     CHECK_THROWS_AS(pocket.prove_it(), Error);
 }
+
+TEST_CASE("A sliver beside a groove cut in two levels is no strip, a step is one") {
+    // On paper: the second level lies 0.0008 mm beside the first; its edge at y 11.0104 just covers the centres of cells at 11.01,
+    // which the first, up to 11.0096, has just missed. They go down by 1 mm at once, but the strip is 0.0008 mm wide. Beside the first
+    // by 0.3 mm it is a strip of that width, and 1 mm is more than the 0.5 allowed.
+    for (const double beside : {0.0008, 0.3}) {
+        FigureJob job;
+        job.figure.grooves = {{{{5, 10, -1}, {25, 10, -1}}, false}};
+        job.start(5, 10.0096, -0.5);
+        job.to(25, 10.0096);
+        job.start(5, 10.0096 + beside, -1);
+        job.to(25, 10.0096 + beside);
+        const std::string all = job.text.text();
+        ProofTask task = job.task(all);
+        task.allowance = 0;
+        task.programs.front().most_at_once = 0.5;
+        INFO("beside by " << beside);
+        const Check& check = check_named(prove(task, {}), "nothing too much at once");
+        CHECK((check.detail.find("at once, and 0.50 is allowed") == std::string::npos) == (beside < 0.1));
+    }
+}
