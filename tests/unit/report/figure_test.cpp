@@ -170,6 +170,14 @@ TEST_CASE("The page of a cut-out tells what to do with its tabs") {
     CHECK(made_up::fault_in_tags(page).empty());
     CHECK(holds(page, "stays on 2 tabs (green), 1.5 mm high"));
     CHECK_FALSE(holds(page, "--fill"));
+    // What the board below and the piece need is said where the stock is held down.
+    CHECK_FALSE(holds(page, "into the board below"));
+    CHECK_FALSE(holds(page, "tape down the piece"));
+    figure.design.breakthrough = 0.2;
+    figure.design.tabs.clear();
+    const std::string loose = report_html(job.report, preview, {});
+    CHECK(holds(loose, "The bit goes 0.2 mm into the board below"));
+    CHECK(holds(loose, "tape down the piece too"));
 }
 
 TEST_CASE("report.json says of figures what it says of no relief") {
@@ -191,6 +199,24 @@ TEST_CASE("report.json says of figures what it says of no relief") {
     CHECK(k["figure"].is_null());
     CHECK(k["proof"]["over_line_mm"].is_null());
     CHECK(k["proof"]["short_of_line_mm"].is_null());
+}
+
+TEST_CASE("Where the stock is cut right through, the board below is seen") {
+    // Two slots 10 mm wide in stock 6 mm thick, to its underside and 0.1 mm above it. From memory: the board is grey, pine is not.
+    HeightMap surface(400, 300, 0.1, {0, 0}, 0.0F);
+    for (int j = 50; j < 250; ++j)
+        for (int i = 50; i < 150; ++i) surface(i, j) = -6.0F, surface(i + 200, j) = -5.9F;
+    const Stock stock = make_stock(Outline::rectangle, 40, 30, 6, Anchor::lower_left);
+    const std::string png = preview_png(surface, stock, made_up::pine(), {});
+    const Picture picture = read_picture(std::as_bytes(std::span(png.data(), png.size())), "preview.png");
+    const auto redder = [&](double share_x) {
+        const auto width = static_cast<std::size_t>(picture.width), channels = static_cast<std::size_t>(picture.channels);
+        const std::size_t column = static_cast<std::size_t>(share_x * picture.width), row = static_cast<std::size_t>(picture.height) / 2;
+        const auto* pixel = picture.samples.data() + (row * width + column) * channels;
+        return static_cast<double>(pixel[0]) / std::max(1.0, static_cast<double>(pixel[2]));
+    };
+    CHECK(redder(0.3) < 1.15);
+    CHECK(redder(0.7) > 1.3);
 }
 
 TEST_CASE("Grooves are shown in the colour that they will be filled with") {
