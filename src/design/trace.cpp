@@ -21,6 +21,7 @@ namespace {
 
 /// The most lines that are made into figures, and the most specks that are shown.
 constexpr std::size_t most_figures = 50'000, most_shown = 2'000;
+constexpr double sliver_width = 0.008;  // mm: twice what later steps simplify by
 
 /// mm a pixel along both axes, and which pixels' corner is 0, 0.
 struct Scale {
@@ -197,6 +198,37 @@ void warn_of_thin(const std::vector<Traced>& lines, Tracing& out) {
             2 * area / length));
 }
 
+/// Without loops that are slivers: lines that came to cross when they were smoothed leave some, far below what the picture knows.
+/// One with next to no width would be lost where figures are simplified later on, and then be cut over.
+Region without_slivers(Region region, double width) {
+    const auto sliver = [&](const Loop& loop) {
+        double area = 0, length = 0;
+        for (std::size_t k = 0; k < loop.size(); ++k) {
+            const Point a{loop[k].x - loop[0].x, loop[k].y - loop[0].y}, &next = loop[(k + 1) % loop.size()];
+            const Point b{next.x - loop[0].x, next.y - loop[0].y};
+            area += (a.x * b.y - a.y * b.x) / 2;
+            length += distance(a, b);
+        }
+        return 2 * std::abs(area) < width * length;
+    };
+    std::vector<Loop> kept;
+    bool any = false;
+    for (const Figure& figure : region.figures()) {
+        if (sliver(figure.outer)) {
+            any = true;
+            continue;
+        }
+        kept.push_back(figure.outer);
+        for (const Loop& hole : figure.holes) {
+            if (sliver(hole))
+                any = true;
+            else
+                kept.push_back(hole);
+        }
+    }
+    return any ? Region(kept, FillRule::positive) : region;
+}
+
 /// Figures that the picture's border cuts off.
 void warn_of_border(const Region& region, const Box& picture, double pixel, Tracing& out) {
     if (region.empty()) return;
@@ -327,7 +359,7 @@ Tracing trace(const Picture& picture, const TraceWishes& wishes, std::optional<B
         for (const Point& p : line.loop) loop.push_back(scale.in_mm(p));
     }
     crew.check();
-    out.region = Region(loops, FillRule::even_odd);
+    out.region = without_slivers(Region(loops, FillRule::even_odd), sliver_width);
     if (out.region.empty()) refuse_empty(contours, scale.area(), wishes);
     out.dropped = shown(contours, fates, scale);
     note_specks(contours, fates, scale.area(), out);

@@ -256,6 +256,34 @@ TEST_CASE("Several tones give steps, one within the other") {
     CHECK_THROWS_AS(trace_steps(p, over(30, 30), {}, hands(1)), Error);
 }
 
+TEST_CASE("Hair lines hardly lighter than the threshold leave no slivers") {
+    // A scratch one pixel wide in a black box, so that its edges run as good as on top of each other.
+    int kept = 0;
+    for (int value = 120; value < 150; ++value)
+        for (int length = 6; length < 30; length += 6) {
+            Picture p = drawn({box(3, 4, 4, 6)}, 6, 8, 10);
+            for (int j = 20; j < 20 + length; ++j) p.samples[static_cast<std::size_t>(j * p.width + 30)] = sample(value / 255.0);
+            TraceWishes wishes = over(6, 8);
+            wishes.threshold = Threshold::value;
+            wishes.value = 0.5;
+            wishes.despeckle = wishes.fill = 0;
+            const Tracing tracing = trace(p, wishes);
+            REQUIRE(tracing.region.figures().size() == 1);
+            for (const Loop& loop : tracing.region.loops()) {
+                double length_round = 0, doubled = 0;
+                for (std::size_t k = 0; k < loop.size(); ++k) {
+                    const Point &a = loop[k], &b = loop[(k + 1) % loop.size()];
+                    length_round += distance(a, b), doubled += a.x * b.y - a.y * b.x;
+                }
+                INFO(value << ", " << length);
+                CHECK(std::abs(doubled) >
+                      0.0079 * length_round);  // no narrower than what later steps simplify by; common practice, no source
+            }
+            kept += tracing.region.figures().front().holes.empty() ? 0 : 1;
+        }
+    CHECK(kept > 20);  // lines that have some width stay
+}
+
 TEST_CASE("Trimming cuts the picture to its ink") {
     const std::vector<Loop> figure{disc(20, 12, 5), box(30, 12, 4, 2)};
     TraceWishes wishes;
