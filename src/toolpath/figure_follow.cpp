@@ -73,7 +73,9 @@ public:
         walls_.tolerance = order.tolerance;
         const double room = design.band > 0 ? design.band - 2 * half_ - 0.005 : 1e9;
         const double left = std::min(wall_allowance(order.allowance, order.bit.bit.diameter()), room);
-        walls_.left = left >= 0.03 ? left : 0;
+        // A bit with sloping sides takes a whole flank when it goes sideways, which is no strip any more.
+        const BitShape shape = order.bit.bit.shape();
+        walls_.left = left >= 0.03 && (shape == BitShape::flat || shape == BitShape::bull) ? left : 0;
     }
     Followed run() {
         const Region tips(loops_of(shrunk(may_, half_ - fit, 0.002, crew_)));
