@@ -200,7 +200,7 @@ void warn_of_thin(const std::vector<Traced>& lines, Tracing& out) {
 
 /// Without loops that are slivers: lines that came to cross when they were smoothed leave some, far below what the picture knows.
 /// One with next to no width would be lost where figures are simplified later on, and then be cut over.
-Region without_slivers(Region region, double width) {
+Region without_slivers(const Region& region, double width) {
     const auto sliver = [&](const Loop& loop) {
         double area = 0, length = 0;
         for (std::size_t k = 0; k < loop.size(); ++k) {
