@@ -149,20 +149,38 @@ std::size_t corners_of(const LatticeLoops& loops) {
     return sum;
 }
 
-/// The part of a loop on one side of an upright line, closed along the line (Sutherland and Hodgman 1974): it winds round the places on
-/// that side as the loop does. Where it meets the line is the same for both sides.
+/// What of a loop lies on one side of an upright line (as Sutherland and Hodgman 1974 cut), with what lies beyond in place of each way
+/// beyond the line: out and back at half a right angle, so that no two of them lie on each other, as they would along the
+/// line. Round places on that side it winds as the loop does. Where it meets the line is the same for both sides.
 LatticeLoop cut_at(const LatticeLoop& loop, std::int64_t x, bool keep_right) {
     LatticeLoop kept;
     const auto inside = [&](const LatticePoint& p) { return keep_right ? p.x >= x : p.x <= x; };
-    for (std::size_t k = 0, before = loop.size() - 1; k < loop.size(); before = k++) {
-        const LatticePoint &a = loop[before], &b = loop[k];
-        if (inside(a) != inside(b) && a.x != x && b.x != x) {
+    const std::size_t n = loop.size();
+    std::size_t first = 0;
+    while (first < n && !inside(loop[first])) ++first;
+    if (first == n) return kept;
+    bool beyond = false;
+    const auto put = [&](const LatticePoint& p) {
+        if (beyond) {
+            const LatticePoint from = kept.back();
+            const std::int64_t out = std::abs(p.y - from.y) / 2 + 1;
+            kept.push_back({keep_right ? x - out : x + out, from.y + (p.y - from.y) / 2});
+            beyond = false;
+        }
+        kept.push_back(p);
+    };
+    for (std::size_t k = 0; k < n; ++k) {
+        const LatticePoint &a = loop[(first + k) % n], &b = loop[(first + k + 1) % n];
+        if (inside(a)) put(a);
+        if (inside(a) == inside(b)) continue;
+        if (a.x != x && b.x != x) {
             const LatticePoint &left = a.x < b.x ? a : b, &right = a.x < b.x ? b : a;
             const double share = static_cast<double>(x - left.x) / static_cast<double>(right.x - left.x);
-            kept.push_back({x, left.y + std::llround(share * static_cast<double>(right.y - left.y))});
+            put({x, left.y + std::llround(share * static_cast<double>(right.y - left.y))});
         }
-        if (inside(b)) kept.push_back(b);
+        beyond = beyond || inside(a);
     }
+    if (beyond) put(kept.front());
     return kept;
 }
 
