@@ -122,6 +122,24 @@ struct Proved {
     Proof proof;
 };
 
+/// A bit that goes round a figure must find stock there too.
+void check_room_round(const FigureDesign& design, const SettledFigure& figure) {
+    const bool goes_round =
+        figure.design.kind == FigureKind::cutout || (figure.design.kind == FigureKind::outline && figure.design.side == LineSide::outside);
+    const Stock& stock = figure.job.stock;
+    if (!goes_round || stock.outline != Outline::rectangle || design.traced.empty()) return;
+    const double bit = figure.job.bits.back().bit.diameter();
+    const Box box = design.traced.bounds();
+    if (stock.bounds.holds({box.lo.x - bit / 2, box.lo.y - bit / 2}, 0.01) &&
+        stock.bounds.holds({box.hi.x + bit / 2, box.hi.y + bit / 2}, 0.01))
+        return;
+    throw Error(
+        Fault::refused,
+        fmt::format("The bit has no room to go round the figure: that measures {:.1f} × {:.1f} mm where it lies, the bit {} mm, and "
+                    "its middle would leave the stock of {} × {} mm. Give a larger --stock, a smaller --width, or --trim.",
+                    box.width(), box.height(), number_text(bit), number_text(stock.bounds.width()), number_text(stock.bounds.height())));
+}
+
 Proved plan_until_proved(const SettledFigure& figure, const FigureDesign& design, const Crew& crew) {
     FigureOrder order = order_of(figure);
     Proved proved;
@@ -171,6 +189,7 @@ Finished run_figure(const Job& job, const Workshop& workshop, const Picture& pic
     Placed placed = placed_on_stock(tracing, settled);
     if (settled.trial) reduce_to_trial(placed, settled);
     FigureDesign design = design_figure(placed.traced, placed.field, figure.design, settled.bits.back().bit, crew);
+    check_room_round(design, figure);
     if (figure.design.kind == FigureKind::cutout) hold_down(design, figure);
     Proved proved = plan_until_proved(figure, design, crew);
     settle_release(settled, proved.programs, proved.proof, crew);
