@@ -71,6 +71,21 @@ TEST_CASE("pictures that are no drawings end in a sentence, soon") {
             CHECK_THAT(outcome.err, ContainsSubstring(says));
             CHECK_FALSE(fs::exists(scratch / "never"));
         }
+    // A hundred thousand specks, each large enough to be a figure; a figure larger than the machine.
+    put(scratch / "dots.png", drawing(1600, [](int i, int j) { return i % 5 < 3 && j % 5 < 3 ? 0 : 65535; }));
+    put(scratch / "bar.png", drawing(200, [](int i, int j) { return i > 20 && i < 180 && j > 60 && j < 140 ? 0 : 65535; }));
+    for (const std::string& command : commands) {
+        const Outcome dots = cut(command, scratch / "dots.png", {"--width", "140", "--despeckle", "0"}, scratch / "never");
+        INFO(command << " dots: " << dots.err);
+        CHECK(dots.status == 1);
+        CHECK_THAT(dots.err, ContainsSubstring("relief"));
+        CHECK(dots.peak_mb < 500);
+        const Outcome large = cut(command, scratch / "bar.png", {"--width", "900"}, scratch / "never");
+        INFO(command << " large: " << large.err);
+        CHECK(large.status == 1);
+        CHECK_THAT(large.err, ContainsSubstring("larger than the machine"));
+        CHECK_FALSE(fs::exists(scratch / "never"));
+    }
     const Outcome photo = cut("incise", BURIN_SOURCE "/images/lighthouse.png", {"--width", "60"}, scratch / "never");
     CHECK(photo.status == 1);
     CHECK_THAT(photo.err, ContainsSubstring("photo") && ContainsSubstring("relief"));

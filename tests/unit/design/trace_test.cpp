@@ -371,6 +371,30 @@ TEST_CASE("A hundred thousand specks are dropped, or refused where they are figu
     CHECK_THAT(refusal(p, all), ContainsSubstring("separate spots"));
 }
 
+TEST_CASE("Sheets full of winding lines keep all of their area in booleans") {
+    // Waves in all directions, cut off at their middle: a hundred thousand corners, which are clipped in strips. A valid region united
+    // with nothing stays what it is (set algebra).
+    constexpr int width = 1400, height = 1000;
+    std::mt19937 random(11);
+    const auto chance = [&] { return static_cast<double>(random()) / 4294967296.0; };
+    std::vector<double> sum(static_cast<std::size_t>(width) * height, 0.0);
+    for (int wave = 0; wave < 16; ++wave) {
+        const double angle = 2 * std::numbers::pi * chance(), phase = 2 * std::numbers::pi * chance();
+        const double k = 2 * std::numbers::pi / (14 * (0.8 + 0.4 * chance())), kx = k * std::cos(angle), ky = k * std::sin(angle);
+        for (std::size_t n = 0; n < sum.size(); ++n)
+            sum[n] += std::cos(kx * static_cast<double>(n % width) + ky * static_cast<double>(n / width) + phase);
+    }
+    Picture p;
+    p.width = width, p.height = height;
+    std::size_t black = 0;
+    for (const double v : sum) p.samples.push_back(v > 0 ? 65535 : 0), black += v > 0 ? 0 : 1;
+    const Region region = trace(p, over(140, 100)).region;
+    CHECK(region.points() > 60'000);
+    CHECK(region.area() == Approx(0.01 * static_cast<double>(black)).epsilon(0.02));
+    CHECK(united(region, {}).area() == Approx(region.area()).epsilon(1e-7));
+    CHECK(Region(region.loops()).area() == Approx(region.area()).epsilon(1e-7));
+}
+
 TEST_CASE("A tracing is the same on any number of threads") {
     std::vector<Loop> figure;
     for (int j = 0; j < 5; ++j)
