@@ -128,10 +128,10 @@ void check_room_round(const FigureDesign& design, const SettledFigure& figure) {
         figure.design.kind == FigureKind::cutout || (figure.design.kind == FigureKind::outline && figure.design.side == LineSide::outside);
     const Stock& stock = figure.job.stock;
     if (!goes_round || stock.outline != Outline::rectangle || design.traced.empty()) return;
-    const double bit = figure.job.bits.back().bit.diameter();
+    const double bit = figure.job.bits.back().bit.diameter(), beside = bit / 2 + figure.design.allowance;
     const Box box = design.traced.bounds();
-    if (stock.bounds.holds({box.lo.x - bit / 2, box.lo.y - bit / 2}, 0.01) &&
-        stock.bounds.holds({box.hi.x + bit / 2, box.hi.y + bit / 2}, 0.01))
+    if (stock.bounds.holds({box.lo.x - beside, box.lo.y - beside}, 0.01) &&
+        stock.bounds.holds({box.hi.x + beside, box.hi.y + beside}, 0.01))
         return;
     throw Error(
         Fault::refused,
