@@ -81,7 +81,10 @@ TEST_CASE("The nearest line, what lies inside, and which ways are clear, against
     std::mt19937 random(9);
     std::uniform_real_distribution<double> unit(0, 1);
     std::vector<Loop> loops;
-    for (int k = 0; k < 12; ++k) loops.push_back(star(8 + 14.0 * (k % 4), 8 + 14.0 * (k / 4), 6, 2 + 3 * unit(random), 3 + k % 5));
+    for (int k = 0; k < 12; ++k) {
+        const int column = k % 4, row = k / 4;
+        loops.push_back(star(8 + 14.0 * column, 8 + 14.0 * row, 6, 2 + 3 * unit(random), 3 + k % 5));
+    }
     const LineIndex index(lines_of(loops));
     const Region region(loops);
     int ways = 0, cleared = 0;

@@ -165,7 +165,10 @@ TEST_CASE("Pockets that cannot be cut are refused with a reason") {
 
 TEST_CASE("Plans are the same on any number of threads") {
     std::vector<Loop> loops;
-    for (int k = 0; k < 40; ++k) loops.push_back(disc(6 + 7 * (k % 8), 6 + 7 * (k / 8), 1.5 + 0.03 * k));
+    for (int k = 0; k < 40; ++k) {
+        const int column = k % 8, row = k / 8;
+        loops.push_back(disc(6 + 7 * column, 6 + 7 * row, 1.5 + 0.03 * k));
+    }
     const FigureDesign design = pocket(Region(loops), 1);
     FigureOrder order;
     order.bits = {bit_of("flat:2.0", 0.5)};
