@@ -37,7 +37,7 @@ def landscape():
 
 
 def run(words, env):
-    """Seconds of wall time, seconds of both processors, seconds of each stage, peak memory in MB."""
+    """Seconds of wall time, seconds of both processors, seconds of each stage. (tests/jobs/test_memory.cpp measures memory.)"""
     mine, theirs = pty.openpty()
     start = time.perf_counter()
     child = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=theirs, env=env)
@@ -62,7 +62,7 @@ def run(words, env):
     stages = {}
     for (begin, stage), (end, _) in zip(marks, [*marks[1:], (wall, "end")]):
         stages[stage] = stages.get(stage, 0) + end - begin
-    return wall, usage.ru_utime + usage.ru_stime, stages, usage.ru_maxrss / 1024
+    return wall, usage.ru_utime + usage.ru_stime, stages
 
 
 program = os.path.abspath(sys.argv[1])
@@ -74,11 +74,11 @@ with tempfile.TemporaryDirectory() as scratch:
         words = [program, "relief", given, "--heights", "map", "--width", "256", "--depth", "2", "--machine", "desk-300x200"]
         words += ["--bit", "flat:3.175", "--bit", "ball:1.0", "-o", f"{scratch}/job"]
         best = min((run(words, env) for _ in range(3)), key=lambda r: r[0])
-        wall, processor, stages, memory = best
+        wall, processor, stages = best
         report = json.loads(pathlib.Path(scratch, "job", "report.json").read_text(encoding="utf-8"))
         lines = sum(p["lines"] for p in report["programs"])
         told = ", ".join(f"{stage} {1000 * seconds:.0f} ms" for stage, seconds in stages.items() if seconds > 0.002)
         print(
             f"{os.path.basename(given)} at 256 mm, load {os.getloadavg()[0]:.1f}: {wall:.2f} s of wall time, {processor:.2f} s of "
-            f"processor time, {memory:.0f} MB, {lines} lines, {report['time_s'] / 3600:.1f} h of cutting; {told}"
+            f"processor time, {lines} lines, {report['time_s'] / 3600:.1f} h of cutting; {told}"
         )

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "burin/base/error.hpp"
+#include "burin/base/pages.hpp"
 #include "burin/base/point.hpp"
 
 namespace burin {
@@ -20,7 +21,10 @@ public:
         : width_(width), height_(height), cell_(cell), origin_(origin) {
         if (width < 1 || height < 1 || !(cell > 0))
             throw Error(Fault::refused, "The grid would have no cells. Give the job a larger width or a smaller cell.");
-        values_.assign(static_cast<std::size_t>(width) * static_cast<std::size_t>(height), fill);
+        const std::size_t count = static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
+        values_.reserve(count);
+        expect_to_fill(values_.data(), count * sizeof(T));
+        values_.assign(count, fill);
     }
     [[nodiscard]] int width() const { return width_; }
     [[nodiscard]] int height() const { return height_; }
