@@ -217,7 +217,7 @@ Contours contours_of(const Grid<float>& field, float level, const Crew& crew) {
         throw Error(
             Fault::refused,
             fmt::format("The picture changes between dark and light {} million times: that is grain or noise, not a drawing. Take a "
-                        "smaller or a smoother picture; for a photo use relief or screen.",
+                        "smaller or a smoother picture; for a photo use relief.",
                         numbers.all / 1'000'000));
     Crossings c;
     c.next.resize(numbers.all);

@@ -260,9 +260,8 @@ Ink ink_of(const Picture& picture, const TraceWishes& wishes, const Crew& crew) 
                 throw Error(
                     Fault::refused,
                     "The picture looks like a photo: it has tones between dark and light all over, and figures need a drawing of ink on "
-                    "paper. Use relief or screen for a photo, or say by hand at which tone its figure begins.");
-            ink.warnings.emplace_back(
-                "The picture looks like a photo rather than a drawing; look at the traced line. Photos suit relief or screen.");
+                    "paper. Use relief for a photo, or say by hand at which tone its figure begins.");
+            ink.warnings.emplace_back("The picture looks like a photo rather than a drawing; look at the traced line. Photos suit relief.");
         }
     }
     if (tones.paper - tones.ink < 0.03) refuse_blank();

@@ -266,10 +266,9 @@ Region shown(const Contours& contours, const std::vector<Fate>& fates, const Sca
 void refuse_noise(std::size_t crossings, const Picture& picture) {
     const double pixels = static_cast<double>(picture.width) * picture.height;
     if (pixels >= 4096 && static_cast<double>(crossings) > 0.3 * pixels)
-        throw Error(
-            Fault::refused,
-            "The picture is grain or dots all over, not a drawing: it is noise, blank paper, or a photo made of dots. Use relief or "
-            "screen for a photo, or a smoother picture.");
+        throw Error(Fault::refused,
+                    "The picture is grain or dots all over, not a drawing: it is noise, blank paper, or a photo made of dots. For a photo "
+                    "use relief; else take a smoother picture.");
 }
 
 void check(const TraceWishes& wishes) {
@@ -299,7 +298,7 @@ std::vector<std::size_t> kept_of(const std::vector<Fate>& fates) {
     if (kept.size() > most_figures)
         throw Error(Fault::refused,
                     fmt::format("The picture holds {} separate spots: that is grain, or a photo made of dots. Drop larger specks, or use "
-                                "relief or screen for a photo.",
+                                "relief for a photo.",
                                 kept.size()));
     return kept;
 }
