@@ -423,7 +423,8 @@ TEST_CASE("A sliver beside a groove cut in two levels is no strip, a step is one
         task.allowance = 0;
         task.programs.front().most_at_once = 0.5;
         INFO("beside by " << beside);
-        const Check& check = check_named(prove(task, {}), "nothing too much at once");
+        const Proof proof = prove(task, {});
+        const Check& check = check_named(proof, "nothing too much at once");
         CHECK((check.detail.find("at once, and 0.50 is allowed") == std::string::npos) == (beside < 0.1));
     }
 }
