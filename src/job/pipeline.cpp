@@ -136,4 +136,10 @@ Finished finished_of(const JobReport& report, const Job& written, Programs&& pro
     return finished;
 }
 
+std::vector<ReliefBit> planned_bits(const SettledJob& job) {
+    std::vector<ReliefBit> bits;
+    for (const SettledBit& bit : job.bits) bits.push_back({bit.bit, bit.feeds.feed, bit.feeds.plunge, bit.feeds.depth_per_pass});
+    return bits;
+}
+
 }  // namespace burin

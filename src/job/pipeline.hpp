@@ -6,6 +6,7 @@
 #include "burin/job/run.hpp"
 #include "burin/picture/picture.hpp"
 #include "burin/report/report.hpp"
+#include "burin/toolpath/relief.hpp"
 #include "programs.hpp"
 #include "settle.hpp"
 
@@ -41,5 +42,8 @@ void become_trial(SettledJob& job, const Box& piece, const Point& size);
                                   const Crew& crew);
 [[nodiscard]] Finished run_figure(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256,
                                   const Crew& crew);
+
+/// The job's bits with what they may do, as toolpaths are planned with them.
+[[nodiscard]] std::vector<ReliefBit> planned_bits(const SettledJob& job);
 
 }  // namespace burin

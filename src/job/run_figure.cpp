@@ -86,8 +86,7 @@ void reduce_to_trial(Placed& placed, SettledJob& job) {
 
 FigureOrder order_of(const SettledFigure& figure) {
     FigureOrder order;
-    for (const SettledBit& bit : figure.job.bits)
-        order.bits.push_back({bit.bit, bit.feeds.feed, bit.feeds.plunge, bit.feeds.depth_per_pass});
+    order.bits = planned_bits(figure.job);
     order.allowance = figure.job.allowance;
     order.conventional = figure.conventional;
     order.raster = figure.raster;

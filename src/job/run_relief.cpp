@@ -48,8 +48,7 @@ void reduce_to_trial(Placed& placed, SettledRelief& relief) {
 
 ReliefOrder order_of(const SettledRelief& relief) {
     ReliefOrder order;
-    for (const SettledBit& bit : relief.job.bits)
-        order.bits.push_back({bit.bit, bit.feeds.feed, bit.feeds.plunge, bit.feeds.depth_per_pass});
+    order.bits = planned_bits(relief.job);
     order.allowance = relief.job.allowance;
     order.stepover = relief.stepover;
     order.scallop = relief.job.scallop;
