@@ -1,5 +1,5 @@
-# OpenCV's core and imgproc alone (the package of all of OpenCV brings half a gigabyte), Clipper, Boost's headers, WebP, toml++
-# and libmd, as targets.
+# OpenCV's core and imgproc alone (the package of all of OpenCV brings half a gigabyte), Clipper, Boost's headers, WebP, toml++,
+# libmd, and what lettering (FreeType, HarfBuzz, FriBidi, fontconfig) and SVG (pugixml) stand on, as targets.
 function(burin_library target header paths)
   set(names ${ARGN})
   find_path(${target}_INCLUDE ${header} PATH_SUFFIXES ${paths})
@@ -23,4 +23,9 @@ burin_library(boost boost/polygon/voronoi.hpp ".")
 burin_library(webp webp/decode.h "." webp)
 burin_library(toml toml++/toml.h ".")
 burin_library(md sha2.h "." md)
+burin_library(freetype ft2build.h freetype2 freetype)
+burin_library(harfbuzz hb.h harfbuzz harfbuzz)
+burin_library(fribidi fribidi.h fribidi fribidi)
+burin_library(fontconfig fontconfig/fontconfig.h "." fontconfig)
+burin_library(pugixml pugixml.hpp "." pugixml)
 set(BurinLibraries_FOUND TRUE)
