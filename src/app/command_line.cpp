@@ -135,6 +135,8 @@ void read_options(std::vector<std::string> words, CommandLine& line) {
     }
     if (arguments.size() > 1) throw unexpected(arguments[1], command);
     if (!command.argument.empty()) {
+        const bool drawn_here = line.cut.text || line.cut.shape;  // no picture is needed
+        if (arguments.empty() && drawn_here) return;
         if (arguments.empty()) throw wrong(fmt::format("{} needs a {}: {}", command.name, command.argument, command.example));
         line.argument = arguments.front();
         check_argument(command, line.argument);

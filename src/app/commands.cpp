@@ -88,12 +88,24 @@ void print(std::string_view text) {
         throw Error(Fault::output, "Standard output cannot be written: the medium is full or closed. Give it another place.");
 }
 
+/// On a command line a new line is written as \n.
+std::string with_line_breaks(std::string_view text) {
+    std::string out;
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        const bool breaks = text.substr(at, 2) == "\\n";
+        out += breaks ? '\n' : text[at];
+        if (breaks) ++at;
+    }
+    return out;
+}
+
 Job job_of(const CommandLine& line) {
     if (line.command->command & cut_commands) {
         Job job = line.job;
         Cut cut = line.cut;
         cut.make = line.command->name;
-        cut.picture = fs::absolute(line.argument).lexically_normal().string();
+        if (!line.argument.empty()) cut.picture = fs::absolute(line.argument).lexically_normal().string();
+        if (cut.text) cut.text = with_line_breaks(*cut.text);
         job.cuts.push_back(std::move(cut));
         return job;
     }

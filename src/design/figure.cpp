@@ -79,9 +79,9 @@ double depth_for(const Bit& bit, double width, double limit) {
     return std::min(std::max(hi, shallowest), limit);
 }
 
-void strokes(FigureDesign& design, const FigureWishes& wishes, const Bit& bit, const Crew& crew) {
+void strokes(FigureDesign& design, const std::vector<MiddleLine>& lines, const FigureWishes& wishes, const Bit& bit) {
     design.floor = -wishes.depth;
-    for (const MiddleLine& line : middle_lines(design.traced, crew)) {
+    for (const MiddleLine& line : lines) {
         if (line.line.points.empty()) continue;
         Groove groove;
         groove.closed = line.line.closed;
@@ -100,8 +100,11 @@ void strokes(FigureDesign& design, const FigureWishes& wishes, const Bit& bit, c
 
 }  // namespace
 
-FigureDesign design_figure(const Region& traced, const Region& field, const FigureWishes& wishes, const Bit& bit, const Crew& crew) {
-    if (traced.empty()) throw refused("There is nothing to cut: the drawing holds no figure. Check its threshold and --invert.");
+FigureDesign design_figure(const Region& traced, const Region& field, const FigureWishes& wishes, const Bit& bit, const Crew& crew,
+                           const std::vector<MiddleLine>& lines) {
+    if (traced.empty() && (wishes.kind != FigureKind::stroke || lines.empty()))
+        throw refused(lines.empty() ? "There is nothing to cut: the drawing holds no figure. Check its threshold and --invert."
+                                    : "There is nothing to cut: the drawing holds lines only, which `stroke` follows.");
     FigureDesign design;
     design.traced = traced;
     switch (wishes.kind) {
@@ -120,7 +123,7 @@ FigureDesign design_figure(const Region& traced, const Region& field, const Figu
             if (design.may.empty()) throw refused("There is nothing to lower: the figure fills the picture. Give --part figure.");
             break;
         case FigureKind::stroke:
-            strokes(design, wishes, bit, crew);
+            strokes(design, lines.empty() ? middle_lines(design.traced, crew) : lines, wishes, bit);
             break;
         case FigureKind::cutout:
             beside_line(design, false, wishes.thickness + wishes.breakthrough, wishes, bit);

@@ -29,7 +29,7 @@ std::vector<std::string> known_keys(Level level) {
     for (const Option& option : option_table())
         if (belongs_to(option, level)) keys.emplace_back(option.name);
     for (const char* key : level == Level::job ? std::vector<const char*>{"cut", "reckoned"}
-                                               : std::vector<const char*>{"make", "picture", "sha256", "reckoned"})
+                                               : std::vector<const char*>{"make", "id", "picture", "sha256", "reckoned"})
         keys.emplace_back(key);
     return keys;
 }
@@ -83,6 +83,8 @@ private:
             if (name == "make" || name == "reckoned") continue;  // the first is read, the last waits until all values are known
             if (name == "picture") {
                 cut.picture = fs::absolute(folder_ / text(node, shown)).lexically_normal().string();
+            } else if (name == "id") {
+                cut.id = text(node, shown);
             } else if (name == "sha256") {
                 cut.sha256 = text(node, shown);
             } else if (name == "bit") {
@@ -93,9 +95,10 @@ private:
                 set(option, node, shown, run, job, &cut);
             }
         }
-        if (!cut.picture)
-            throw Error(Fault::usage, fmt::format("{}, line {}: cut.picture: this key is missing; say which picture is to be cut.", origin_,
-                                                  table.source().begin.line));
+        if (!cut.picture && !cut.text && !cut.shape)
+            throw Error(Fault::usage,
+                        fmt::format("{}, line {}: cut.picture: this key is missing; say which picture (or text, or shape) is to be cut.",
+                                    origin_, table.source().begin.line));
         cut.reckoned = unchanged(table, "cut.", Level::cut, job, cut);
         // What an earlier run chose for another kind of job goes; what a person wrote must mean something.
         for (const Option* option : foreign)

@@ -77,6 +77,7 @@ void write_bit_use(std::string& out, const BitUse& bit) {
 
 void write_cut(std::string& out, const Cut& cut) {
     out += fmt::format("\n[[cut]]\nmake = {}\n", toml_quoted(cut.make));
+    if (cut.id) out += fmt::format("id = {}\n", toml_quoted(*cut.id));
     if (cut.picture) out += fmt::format("picture = {}\n", toml_quoted(*cut.picture));
     if (cut.sha256) out += fmt::format("sha256 = {}\n", toml_quoted(*cut.sha256));
     write_options(out, cut);

@@ -90,11 +90,13 @@ std::vector<double> times_of(const ReadProgram& read, const std::vector<Part>& p
 
 }  // namespace
 
+std::string pause_words(const Bit& bit) { return fmt::format("Change the bit to {}, touch off Z, go on", bit.name()); }
+
 WrittenProgram join(const SettledJob& job, const std::vector<ReliefToolpath>& paths, const std::vector<Program>& programs, double lift) {
     std::vector<ProgramPart> parts;
     for (std::size_t k = 0; k < programs.size(); ++k) {
         parts.push_back({.path = &paths[k].path, .style = style_of(job, programs[k], lift), .pause = {}});
-        if (k > 0) parts.back().pause = fmt::format("Change the bit to {}, touch off Z, go on", job.bits[programs[k].bit].bit.name());
+        if (k > 0) parts.back().pause = pause_words(job.bits[programs[k].bit].bit);
     }
     return join_programs(parts);
 }

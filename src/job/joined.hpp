@@ -10,6 +10,8 @@ namespace burin {
 
 inline constexpr const char* joined_file = "1-cut.nc";
 
+/// What the person has to do before the program goes on with this bit.
+[[nodiscard]] std::string pause_words(const Bit& bit);
 /// Every program in one text, lifted by `lift` mm. Throws as join_programs does.
 [[nodiscard]] WrittenProgram join(const SettledJob& job, const std::vector<ReliefToolpath>& paths, const std::vector<Program>& programs,
                                   double lift);

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "burin/workshop/bit.hpp"
+#include "placing.hpp"
 
 namespace burin {
 namespace {
@@ -15,6 +16,7 @@ Member at(T Owner::*member) {
 
 void check_stock(std::string_view text) { (void)parse_stock(text); }
 void check_border(std::string_view text) { (void)parse_border(text); }
+void check_alignment(std::string_view text) { (void)parse_alignment(text); }
 void check_colour(std::string_view text) { (void)parse_colour(text); }
 void check_threshold(std::string_view text) { (void)parse_threshold(text); }
 /// Sizes are checked at once; names of presets and files only when they are looked for.
@@ -98,6 +100,58 @@ std::vector<Option> make_table() {
         {"most-thickness", number, "MM", "the stock's", "transmit: thickness where the plate is darkest", relief, at(&Cut::most_thickness),
          0, 1000, above},
 
+        {"text", text, "TEXT", "", "cuts this text in place of a picture; \\n begins a new line", figures, at(&Cut::text)},
+        {"font", text, "FONT", "serif", "font of the text: a family, with its style after a colon (\"DejaVu Sans:bold\"), or a file",
+         figures, at(&Cut::font)},
+        {"cap-height", number, "MM", "10", "height of the capitals", figures, at(&Cut::cap_height), 0.1, 1000},
+        {"text-align",
+         word,
+         "SIDE",
+         "centre",
+         "how lines of text lie among each other",
+         figures,
+         at(&Cut::text_align),
+         0,
+         0,
+         false,
+         {"left", "centre", "right"}},
+        {"letter-spacing", number, "MM", "0", "more room between letters; below 0 less", figures, at(&Cut::letter_spacing), -100, 100},
+        {"line-pitch", number, "MM", "1.6 cap heights", "from one line of text to the next", figures, at(&Cut::line_pitch), 0, 1000, above},
+        {"fit-width", number, "MM", "", "makes the longest line of text so long, in place of --cap-height", figures, at(&Cut::fit_width), 0,
+         1e5, above},
+        {"arc", number, "MM", "", "sets the text on a circle with this radius; --at is then the circle's centre", figures, at(&Cut::arc), 0,
+         1e5, above},
+        {"reading",
+         word,
+         "SIDE",
+         "top",
+         "text on a circle: along its top, or along its bottom",
+         figures,
+         at(&Cut::reading),
+         0,
+         0,
+         false,
+         {"top", "bottom"}},
+        {"shape",
+         word,
+         "SHAPE",
+         "",
+         "cuts this shape in place of a picture",
+         figures,
+         at(&Cut::shape),
+         0,
+         0,
+         false,
+         {"circle", "ellipse", "rectangle", "rounded", "polygon", "star", "line", "ring"}},
+        {"diameter", number, "MM", "", "of a circle or ring; of the circle through the tips of a polygon or star", figures,
+         at(&Cut::diameter), 0, 1e5, above},
+        {"inner-diameter", number, "MM", "", "of a ring's hole; of the circle through a star's inner corners", figures,
+         at(&Cut::inner_diameter), 0, 1e5, above},
+        {"corner-radius", number, "MM", "", "of a rounded rectangle", figures, at(&Cut::corner_radius), 0, 1e5, above},
+        {"corners", whole, "N", "", "of a polygon; tips of a star", figures, at(&Cut::corners), 3, 1000},
+        {"length", number, "MM", "", "of a line", figures, at(&Cut::length), 0, 1e5, above},
+        {"thickness", number, "MM", "", "of a line that is a bar", figures, at(&Cut::thickness), 0, 1e5, above},
+
         {"threshold",
          text,
          "KIND",
@@ -175,7 +229,28 @@ std::vector<Option> make_table() {
 
         {"at", pair, "X,Y", "the stock's centre", "where the design's centre lies, in work coordinates", any, at(&Cut::at), -1e5, 1e5},
         {"rotate", number, "DEG", "0", "turns the design about its centre, counter-clockwise", any, at(&Cut::rotate), -360, 360},
-        {"mirror", flag, "", "", "flips the design left to right", any, at(&Cut::mirror)},
+        {"mirror", flag, "", "", "flips the design left to right, as for clear stock that is looked at from behind", any, at(&Cut::mirror)},
+        {"anchor", word, "POINT", "centre; text on a circle: the circle's centre",
+         "which point of the design lies at --at; without --at: at which side of the stock it lies", any, at(&Cut::anchor), 0, 0, false,
+         anchors},
+        {"fit", number, "MM", "", "makes the design as large as the stock allows, with this margin all round", any, at(&Cut::fit), 0, 1e5},
+        {"columns", whole, "N", "1", "copies of the design beside each other", any, at(&Cut::columns), 1, 1000},
+        {"rows", whole, "N", "1", "copies of the design above each other", any, at(&Cut::rows), 1, 1000},
+        {"gap", pair, "X,Y", "5,5", "between copies", any, at(&Cut::gap), 0, 1e5},
+        {"align",
+         text,
+         "SIDE:ID:GAP",
+         "",
+         "in job files: lays the design beside the cut with that id: above, below, left, right or centre, GAP mm away",
+         any,
+         at(&Cut::align),
+         0,
+         0,
+         false,
+         {},
+         check_alignment},
+        {"spare", flag, "", "", "in job files: cuts before this one leave its place alone", any, at(&Cut::spare)},
+        {"spare-margin", number, "MM", "1", "how far round its figures --spare reaches", any, at(&Cut::spare_margin), 0, 1000},
 
         {"bit",
          bits,

@@ -83,7 +83,9 @@ void become_trial(SettledJob& job, const Box& piece, const Point& size) {
     job.name += " (trial)";
 }
 
-JobReport report_of(const SettledJob& job, const Box& design, const Picture& picture, const Programs& programs, Proof&& proof) {
+JobReport report_of(ProvedCut&& cut, const Picture* picture, const Programs& programs) {
+    const SettledJob& job = cut.job;
+    Proof& proof = cut.proof;
     JobReport report;
     report.name = job.name;
     report.version = BURIN_VERSION;
@@ -96,12 +98,13 @@ JobReport report_of(const SettledJob& job, const Box& design, const Picture& pic
     report.depth = job.depth;
     report.lift = job.lift;
     report.cell = proof.surface.cell();
-    report.design_box = design;
-    report.picture = &picture;
+    report.against_design = cut.unreached || cut.figure;
+    report.design_box = cut.box;
+    report.picture = picture;
     report.picture_name = job.picture_name;
     report.assumed = job.assumed;
     report.warnings = job.warnings;
-    report.assumed.insert(report.assumed.end(), picture.notes.begin(), picture.notes.end());
+    if (picture) append(report.assumed, picture->notes);
     std::vector<bool> busy(job.bits.size(), false);
     double widest = 0;
     for (const Program& program : programs.each) {
@@ -118,11 +121,13 @@ JobReport report_of(const SettledJob& job, const Box& design, const Picture& pic
         if (!busy[k])
             report.idle_bits.push_back(fmt::format("The bit '{}' found nothing to do and has no program.", job.bits[k].bit.name()));
     report.touch.spoilboard_z = -job.stock.thickness;
-    report.touch.spot = touch_spot(proof.surface, job.stock, design, widest + 0.5);
+    if (proof.surface.width() > 0) report.touch.spot = touch_spot(proof.surface, job.stock, cut.box, widest + 0.5);
     // Uneven stock shifts the whole relief up or down; a tenth of its depth is hardly seen, and beyond 0.3 mm edges show.
     report.flatness_mm = std::clamp(std::round(job.depth * 10) / 100, 0.05, 0.3);
     report.cautions = cautions_for(job.machine, job.material);
     for (const ProgramFigures& figures : proof.programs) report.time_s += figures.time_s;
+    report.unreached = std::move(cut.unreached);
+    report.figure = std::move(cut.figure);
     report.proof = std::move(proof);
     return report;
 }

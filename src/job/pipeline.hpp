@@ -1,6 +1,8 @@
 #pragma once
 /// What reliefs and figures have in common on the way from a settled job to its files.
+#include <optional>
 #include <string>
+#include <variant>
 #include <vector>
 
 #include "burin/job/run.hpp"
@@ -9,6 +11,7 @@
 #include "burin/toolpath/relief.hpp"
 #include "programs.hpp"
 #include "settle.hpp"
+#include "source.hpp"
 
 namespace burin {
 
@@ -30,18 +33,43 @@ inline void append(std::vector<std::string>& list, const std::vector<std::string
 /// design of `size` that was `piece` of the whole.
 void become_trial(SettledJob& job, const Box& piece, const Point& size);
 
-/// The report, but for what only one kind of job has.
-[[nodiscard]] JobReport report_of(const SettledJob& job, const Box& design, const Picture& picture, const Programs& programs,
-                                  Proof&& proof);
+/// One cut, planned, written and proved by itself on its own stock.
+struct ProvedCut {
+    SettledJob job;
+    Programs programs;  ///< at their true height
+    Proof proof;
+    Box box;  ///< of the design, work coordinates
+    std::optional<Unreached> unreached;
+    std::optional<FigureReport> figure;
+};
+
+/// A cut that knows what it will be on the stock, and is not planned yet.
+struct DesignedRelief {
+    SettledRelief relief;
+    HeightMap design;  ///< over the whole stock
+    Box box;
+};
+struct DesignedFigure {
+    SettledFigure figure;
+    FigureDesign design;
+    Box box;
+    Region dropped;   ///< as FigureReport has it
+    Region drawn;     ///< likewise
+    Box picture_box;  ///< likewise
+};
+using DesignedCut = std::variant<DesignedRelief, DesignedFigure>;
+
+[[nodiscard]] DesignedRelief design_relief(SettledRelief&& relief, const Picture& picture, const Crew& crew);
+[[nodiscard]] DesignedFigure design_figure_cut(SettledFigure&& figure, Source&& source, const Crew& crew);
+/// Plans until the proof holds; throws Error (refused) where it does not.
+[[nodiscard]] ProvedCut prove_relief(DesignedRelief&& cut, const Crew& crew);
+[[nodiscard]] ProvedCut prove_figure(DesignedFigure&& cut, const Crew& crew);
+
+/// The report of a cut with these settled programs in place of its own; `picture` may be null.
+[[nodiscard]] JobReport report_of(ProvedCut&& cut, const Picture* picture, const Programs& programs);
 
 /// All files of the job, as `release` wants them, and what is said about them.
 [[nodiscard]] Finished finished_of(const JobReport& report, const Job& written, Programs&& programs, const Crew& crew);
-
-/// The two kinds of job, from a settled workshop on. `sha256` is the picture's.
-[[nodiscard]] Finished run_relief(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256,
-                                  const Crew& crew);
-[[nodiscard]] Finished run_figure(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256,
-                                  const Crew& crew);
 
 /// The job's bits with what they may do, as toolpaths are planned with them.
 [[nodiscard]] std::vector<ReliefBit> planned_bits(const SettledJob& job);

@@ -83,6 +83,25 @@ HeightMap turned(const HeightMap& design, double degrees, bool mirror, const Cre
     return quarter_turned(facing, (quarters + 4) % 4);
 }
 
+std::vector<Point> copies_of(const SettledJob& job) {
+    const Point step{(job.size.x + job.gap.x) / job.columns, (job.size.y + job.gap.y) / job.rows};
+    std::vector<Point> places;
+    for (int j = 0; j < job.rows; ++j)
+        for (int i = 0; i < job.columns; ++i)
+            places.push_back({job.at.x + (i - (job.columns - 1) / 2.0) * step.x, job.at.y + (j - (job.rows - 1) / 2.0) * step.y});
+    return places;
+}
+
+HeightMap tiled(const HeightMap& item, int rows, int columns, const Point& gap) {
+    const auto cells = [&](double length) { return static_cast<int>(std::lround(length / item.cell())); };
+    const int across = item.width() + cells(gap.x), up = item.height() + cells(gap.y);
+    HeightMap out = centred(across * columns - cells(gap.x), up * rows - cells(gap.y), item.cell());
+    for (int r = 0; r < rows; ++r)
+        for (int c = 0; c < columns; ++c)
+            for (int j = 0; j < item.height(); ++j) std::copy_n(item.row(j), item.width(), out.row(r * up + j) + c * across);
+    return out;
+}
+
 Box design_box(const HeightMap& design, const Point& at) {
     const Point half{design.width() * design.cell() / 2, design.height() * design.cell() / 2};
     return {{at.x - half.x, at.y - half.y}, {at.x + half.x, at.y + half.y}};

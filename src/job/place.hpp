@@ -5,6 +5,7 @@
 #include "burin/base/crew.hpp"
 #include "burin/base/grid.hpp"
 #include "burin/workshop/stock.hpp"
+#include "settle.hpp"
 
 namespace burin {
 
@@ -39,5 +40,10 @@ struct StockCells {
 /// A spot of the stock's top that no program cuts, with at least `clear` mm of uncut top round it; outside `design` where
 /// there is such a place, with as much room as there is up to 5 mm; of equal ones the nearest to the work zero.
 [[nodiscard]] std::optional<Point> touch_spot(const HeightMap& surface, const Stock& stock, const Box& design, double clear);
+
+/// The middles of all copies of the design, row by row from the lower left.
+[[nodiscard]] std::vector<Point> copies_of(const SettledJob& job);
+/// Copies of one design beside each other, `gap` made whole cells.
+[[nodiscard]] HeightMap tiled(const HeightMap& item, int rows, int columns, const Point& gap);
 
 }  // namespace burin

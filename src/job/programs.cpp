@@ -12,8 +12,6 @@
 #include "joined.hpp"
 
 namespace burin {
-namespace {
-
 std::vector<std::string> header_of(const SettledJob& job, const std::vector<Program>& programs, std::size_t k, double seconds) {
     const Program& program = programs[k];
     const Stock& stock = job.stock;
@@ -31,6 +29,8 @@ std::vector<std::string> header_of(const SettledJob& job, const std::vector<Prog
         lines.push_back(fmt::format("Then {} with {}", programs[k + 1].file, job.bits[programs[k + 1].bit].bit.name()));
     return lines;
 }
+
+namespace {
 
 void name_programs(const SettledJob& job, const std::vector<ReliefToolpath>& paths, std::vector<Program>& programs) {
     const std::size_t last = job.bits.size() - 1;
@@ -93,17 +93,19 @@ ProofTask proof_task(const SettledJob& job, const Target& target, const std::vec
     task.stock = job.stock;
     task.allowance = job.allowance;
     task.scallop = job.scallop;
-    if (target.heights) task.cell = target.heights->cell();
+    task.breakthrough = target.breakthrough;
+    task.cell = target.heights ? target.heights->cell() : 0.05;
     for (const Program& program : programs) {
         const SettledBit& bit = job.bits[program.bit];
-        task.programs.push_back({.file = program.file,
-                                 .text = program.written.text,
-                                 .bit = bit.bit,
-                                 .feed = bit.feeds.feed,
-                                 .plunge = bit.feeds.plunge,
-                                 .most_at_once = bit.feeds.depth_per_pass + (program.finishing && target.heights ? job.allowance : 0),
-                                 .spin_up_s = job.machine.spindle->spin_up_s,
-                                 .pass_lines = program.written.pass_lines});
+        task.programs.push_back(
+            {.file = program.file,
+             .text = program.written.text,
+             .bit = bit.bit,
+             .feed = bit.feeds.feed,
+             .plunge = bit.feeds.plunge,
+             .most_at_once = bit.feeds.depth_per_pass + program.more_at_once + (program.finishing && target.heights ? job.allowance : 0),
+             .spin_up_s = job.machine.spindle->spin_up_s,
+             .pass_lines = program.written.pass_lines});
     }
     return task;
 }

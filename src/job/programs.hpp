@@ -17,7 +17,8 @@ struct Program {
     std::string file;     ///< "1-rough.nc"
     std::size_t bit = 0;  ///< index into SettledJob::bits
     bool finishing = false;
-    std::string purpose;  ///< "roughing", "finishing", "roughing and finishing"; figures: what is made
+    std::string purpose;      ///< "roughing", "finishing", "roughing and finishing"; figures: what is made
+    double more_at_once = 0;  ///< mm beyond the bit's depth per pass that it may take, besides the allowance of reliefs
     std::vector<std::string> header;
     WrittenProgram written;  ///< at its true height until settle_release
     WrittenProgram lifted;   ///< where a dry run is asked for
@@ -30,16 +31,21 @@ struct Programs {
     std::optional<WrittenProgram> joined, joined_lifted;
 };
 
+/// What the person at the machine reads at the top of program k; `seconds` it takes.
+[[nodiscard]] std::vector<std::string> header_of(const SettledJob& job, const std::vector<Program>& programs, std::size_t k,
+                                                 double seconds);
+
 /// How a program is written; `lift` for a dry run, mm.
 [[nodiscard]] ProgramStyle style_of(const SettledJob& job, const Program& program, double lift);
 
 /// One program for each of a plan's toolpaths, which are given up on the way: texts are a third of their size.
 [[nodiscard]] Programs write_programs(const SettledJob& job, std::vector<ReliefToolpath>&& paths, const Crew& crew);
 
-/// What programs are held against: one of both.
+/// What programs are held against: one of both; neither: programs of several cuts, each proved by itself before.
 struct Target {
     const HeightMap* heights = nullptr;
     const FigureDesign* figure = nullptr;
+    double breakthrough = 0;  ///< declared by any of several cuts
 };
 
 /// What the programs must prove; holds references to the target and the texts.

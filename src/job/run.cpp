@@ -4,8 +4,10 @@
 #include "burin/base/error.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/options.hpp"
+#include "combined.hpp"
 #include "fmt/format.h"
 #include "pipeline.hpp"
+#include "placing.hpp"
 #include "reckoned.hpp"
 #include "settle.hpp"
 
@@ -31,32 +33,75 @@ void check_inputs_survive(const Job& job, const std::filesystem::path& job_file,
                 job_file.string()));
 }
 
+namespace {
+
+/// The job with this one cut alone, and nothing that concerns the whole.
+Job one_cut(const Job& job, const Cut& cut) {
+    Job one = job;
+    one.cuts = {cut};
+    return one;
+}
+
+DesignedCut designed(const Job& one, const Workshop& workshop, Source& source, const Crew& crew) {
+    if (one.cuts.front().make == "relief") return design_relief(settle_relief(one, workshop, source), source.picture, crew);
+    return design_figure_cut(settle_figure(one, workshop, source), std::move(source), crew);
+}
+
+ProvedCut proved(DesignedCut&& cut, const Crew& crew) {
+    if (auto* relief = std::get_if<DesignedRelief>(&cut)) return prove_relief(std::move(*relief), crew);
+    return prove_figure(std::get<DesignedFigure>(std::move(cut)), crew);
+}
+
+const Picture* shown(const Picture& picture) { return picture.samples.empty() ? nullptr : &picture; }
+
+Finished run_alone(const Job& job, const PresetFolders& presets, const Crew& crew) {
+    const Workshop workshop = find_workshop(job, presets);
+    Source source = load_source(job, crew);
+    ProvedCut cut = proved(designed(job, workshop, source, crew), crew);
+    settle_release(cut.job, cut.programs, cut.proof, crew);
+    const Job written = cut.job.written;
+    Programs programs = std::move(cut.programs);
+    const JobReport report = report_of(std::move(cut), shown(source.picture), programs);
+    return finished_of(report, written, std::move(programs), crew);
+}
+
+Finished run_together(const Job& job, const PresetFolders& presets, const Crew& crew) {
+    if (job.trial)
+        throw Error(Fault::usage,
+                    "A trial piece is made of one cut, and this job has several. Make a job file with the most demanding one.");
+    Job shared = job;
+    shared.one_file = false;
+    std::vector<Workshop> workshops;
+    std::vector<Source> sources;
+    for (std::size_t k = 0; k < job.cuts.size(); ++k) {
+        const Job one = one_cut(shared, job.cuts[k]);
+        about_cut(job.cuts[k], k, [&] {
+            workshops.push_back(find_workshop(one, presets));
+            sources.push_back(load_source(one, crew));
+        });
+    }
+    place_cuts(shared, workshops, sources);
+    std::vector<DesignedCut> designs;
+    for (std::size_t k = 0; k < job.cuts.size(); ++k)
+        about_cut(job.cuts[k], k, [&] { designs.push_back(designed(one_cut(shared, shared.cuts[k]), workshops[k], sources[k], crew)); });
+    spare_cuts(shared, designs);
+    std::vector<ProvedCut> cuts;
+    std::vector<const Picture*> pictures;
+    for (std::size_t k = 0; k < job.cuts.size(); ++k) {
+        about_cut(job.cuts[k], k, [&] { cuts.push_back(proved(std::move(designs[k]), crew)); });
+        pictures.push_back(shown(sources[k].picture));
+    }
+    return finish_together(job, std::move(cuts), pictures, crew);
+}
+
+}  // namespace
+
 Finished run_job(const Job& whole, const PresetFolders& presets, const Crew& crew) {
     const Job job = as_given(whole);
-    if (job.cuts.size() != 1)
-        throw Error(
-            Fault::usage,
-            fmt::format("The job has {} cuts, and one is what can be made at once. Keep one [[cut]] and make the others by themselves.",
-                        job.cuts.size()));
-    const Cut& cut = job.cuts.front();
-    const Workshop workshop = find_workshop(job, presets);
-    if (!cut.picture) throw Error(Fault::usage, "No picture was given.");
-    if (!is_utf8(*cut.picture))
-        throw Error(Fault::input,
-                    "The picture's name holds bytes that are no letters (no UTF-8), which the job file could not say. Rename it.");
+    if (job.cuts.empty()) throw Error(Fault::usage, "The job has nothing to make.");
     if (job.trial_at && !job.trial)
         throw Error(Fault::usage, "--trial-at says where a trial piece lies, and none was asked for: add --trial, as in --trial 20x20.");
-    crew.say("picture");
-    Bytes bytes = read_file(*cut.picture, "picture");
-    const std::string digest = sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
-    if (cut.sha256 && *cut.sha256 != digest)
-        throw Error(Fault::input, fmt::format("The picture '{}' is not the one that the job was made with: its SHA-256 differs. Put the "
-                                              "old picture there, or take the line sha256 out of the job file.",
-                                              *cut.picture));
-    const Picture picture = read_picture(bytes, *cut.picture, {cut.megapixels.value_or(PictureLimits{}.most_megapixels)});
-    drop(bytes);
-
-    return cut.make == "relief" ? run_relief(job, workshop, picture, digest, crew) : run_figure(job, workshop, picture, digest, crew);
+    return job.cuts.size() == 1 ? run_alone(job, presets, crew) : run_together(job, presets, crew);
 }
 
 }  // namespace burin

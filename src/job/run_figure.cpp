@@ -9,41 +9,49 @@
 #include "burin/toolpath/figures.hpp"
 #include "fmt/format.h"
 #include "pipeline.hpp"
+#include "place.hpp"
 
 namespace burin {
 namespace {
 
-/// The traced figures and the picture's rectangle, in work coordinates.
+/// The figures, the lines to be followed and the picture's rectangle, in work coordinates.
 struct Placed {
     Region traced, field;
-    Box box;  ///< round the field
+    std::vector<MiddleLine> lines;
+    Box box;  ///< round all copies
 };
 
 Region rectangle(const Box& box) { return Region({{box.lo, {box.hi.x, box.lo.y}, box.hi, {box.lo.x, box.hi.y}}}); }
 
-/// Pictures that say their own size are traced whole and cut to the ink then; others are cut while they are traced.
-Tracing traced(const Picture& picture, const Cut& cut, const Crew& crew) {
-    const TraceWishes wishes = settle_trace(cut, picture);
-    crew.say("tracing");
-    Tracing tracing = trace_drawing(picture, wishes, crew);
-    if (cut.trim.value_or(false) && !wishes.trim) {
-        const Box ink = tracing.region.bounds();
-        const Point back{-ink.lo.x, -ink.lo.y};
-        tracing.region = moved(tracing.region, 0, false, back);
-        tracing.dropped = moved(tracing.dropped, 0, false, back);
-        tracing.width = ink.width();
-        tracing.height = ink.height();
+MiddleLine placed_line(const MiddleLine& line, const Drawing& drawing, double turn, bool mirror, const Point& at) {
+    MiddleLine out = line;
+    const double c = std::cos(turn), s = std::sin(turn);
+    for (Point& p : out.line.points) {
+        const double x = (p.x - drawing.width / 2) * (mirror ? -1 : 1), y = p.y - drawing.height / 2;
+        p = {at.x + x * c - y * s, at.y + x * s + y * c};
     }
-    return tracing;
+    return out;
 }
 
-Placed placed_on_stock(const Tracing& tracing, const SettledJob& job) {
-    const auto place = [&](const Region& region) {
-        const Region centred = moved(region, 0, false, {-tracing.width / 2, -tracing.height / 2});
-        return moved(centred, job.rotate_deg * std::numbers::pi / 180, job.mirror, job.at);
+/// Every copy of the design where it lies.
+Placed placed_on_stock(const Drawing& drawing, const SettledJob& job) {
+    const double turn = job.rotate_deg * std::numbers::pi / 180;
+    const auto turned_about_middle = [&](const Region& region) {
+        return moved(moved(region, 0, false, {-drawing.width / 2, -drawing.height / 2}), turn, job.mirror, {});
     };
-    Placed placed{place(tracing.region), place(rectangle({{0, 0}, {tracing.width, tracing.height}})), {}};
-    placed.box = placed.field.bounds();
+    const Region item = turned_about_middle(drawing.region);
+    const Region field = turned_about_middle(rectangle({{0, 0}, {drawing.width, drawing.height}}));
+    Placed placed;
+    std::vector<Loop> loops, fields;
+    for (const Point& at : copies_of(job)) {
+        const std::vector<Loop> copy = moved(item, 0, false, at).loops(), ground = moved(field, 0, false, at).loops();
+        loops.insert(loops.end(), copy.begin(), copy.end());
+        fields.insert(fields.end(), ground.begin(), ground.end());
+        for (const MiddleLine& line : drawing.lines) placed.lines.push_back(placed_line(line, drawing, turn, job.mirror, at));
+    }
+    placed.traced = Region(loops, FillRule::nonzero);
+    placed.field = Region(fields, FillRule::nonzero);
+    placed.box = {{job.at.x - job.size.x / 2, job.at.y - job.size.y / 2}, {job.at.x + job.size.x / 2, job.at.y + job.size.y / 2}};
     return placed;
 }
 
@@ -80,7 +88,7 @@ void reduce_to_trial(Placed& placed, SettledJob& job) {
     const Point middle = piece.centre();
     become_trial(job, piece, {piece.width(), piece.height()});
     const Point to{job.at.x - middle.x, job.at.y - middle.y};
-    placed = {moved(within, 0, false, to), moved(common(placed.field, part), 0, false, to), {}};
+    placed = {moved(within, 0, false, to), moved(common(placed.field, part), 0, false, to), {}, {}};
     placed.box = placed.field.bounds();
 }
 
@@ -181,34 +189,41 @@ double deepest_of(const HeightMap& surface) {
 
 }  // namespace
 
-Finished run_figure(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256, const Crew& crew) {
-    Tracing tracing = traced(picture, job.cuts.front(), crew);
-    SettledFigure figure = settle_figure(job, workshop, sha256, tracing);
-    SettledJob& settled = figure.job;
-    Placed placed = placed_on_stock(tracing, settled);
-    if (settled.trial) reduce_to_trial(placed, settled);
-    FigureDesign design = design_figure(placed.traced, placed.field, figure.design, settled.bits.back().bit, crew);
-    check_room_round(design, figure);
-    if (figure.design.kind == FigureKind::cutout) hold_down(design, figure);
-    Proved proved = plan_until_proved(figure, design, crew);
-    settle_release(settled, proved.programs, proved.proof, crew);
-    settled.depth = deepest_of(proved.proof.surface);
-    JobReport report = report_of(settled, placed.box, picture, proved.programs, std::move(proved.proof));
-    append(report.assumed, tracing.notes);
-    append(report.assumed, design.notes);
-    append(report.assumed, proved.notes);
-    append(report.warnings, tracing.warnings);
-    append(report.warnings, design.warnings);
+DesignedFigure design_figure_cut(SettledFigure&& settled, Source&& source, const Crew& crew) {
+    DesignedFigure cut{std::move(settled), {}, {}, std::move(source.dropped), {}, source.picture_box};
+    SettledJob& job = cut.figure.job;
+    Placed placed = placed_on_stock(source.drawing, job);
+    if (job.trial) reduce_to_trial(placed, job);
+    cut.design = design_figure(placed.traced, placed.field, cut.figure.design, job.bits.back().bit, crew, placed.lines);
+    check_room_round(cut.design, cut.figure);
+    if (cut.figure.design.kind == FigureKind::cutout) hold_down(cut.design, cut.figure);
+    cut.box = placed.box;
+    cut.drawn = std::move(source.drawing.region);
+    append(job.assumed, source.drawing.notes);
+    append(job.assumed, cut.design.notes);
+    append(job.warnings, source.drawing.warnings);
+    append(job.warnings, cut.design.warnings);
+    return cut;
+}
+
+ProvedCut prove_figure(DesignedFigure&& cut, const Crew& crew) {
+    Proved proved = plan_until_proved(cut.figure, cut.design, crew);
+    ProvedCut result;
+    result.job = std::move(cut.figure.job);
+    result.job.depth = deepest_of(proved.proof.surface);
+    append(result.job.assumed, proved.notes);
+    result.programs = std::move(proved.programs);
+    result.proof = std::move(proved.proof);
+    result.box = cut.box;
     FigureReport drawing;
-    const bool trimmed = job.cuts.front().trim.value_or(false);
-    if (!trimmed) drawing.picture_box = {{0, 0}, {tracing.width, tracing.height}};
-    drawing.drawn = std::move(tracing.region);
-    drawing.dropped = std::move(tracing.dropped);
-    drawing.design = std::move(design);
+    drawing.picture_box = cut.picture_box;
+    drawing.drawn = std::move(cut.drawn);
+    drawing.dropped = std::move(cut.dropped);
+    drawing.design = std::move(cut.design);
     drawing.unreached = std::move(proved.unreached);
-    drawing.fill = figure.fill;
-    report.figure = std::move(drawing);
-    return finished_of(report, settled.written, std::move(proved.programs), crew);
+    drawing.fill = cut.figure.fill;
+    result.figure = std::move(drawing);
+    return result;
 }
 
 }  // namespace burin

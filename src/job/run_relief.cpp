@@ -14,14 +14,8 @@
 namespace burin {
 namespace {
 
-/// The design on its stock, as it is to be cut.
-struct Placed {
-    HeightMap design;  ///< over the whole stock
-    Box box;           ///< of the picture
-};
-
 /// No cell of the design may be cut where a round stock has none.
-void check_on_round(const Placed& placed, const Stock& stock) {
+void check_on_round(const DesignedRelief& placed, const Stock& stock) {
     if (stock.outline != Outline::round) return;
     for (int j = 0; j < placed.design.height(); ++j)
         for (int i = 0; i < placed.design.width(); ++i)
@@ -34,8 +28,8 @@ void check_on_round(const Placed& placed, const Stock& stock) {
 }
 
 /// The trial piece in place of the whole: a stock of its own, the same margin, thickness and kind of zero.
-void reduce_to_trial(Placed& placed, SettledRelief& relief) {
-    SettledJob& job = relief.job;
+void reduce_to_trial(DesignedRelief& placed) {
+    SettledJob& job = placed.relief.job;
     const Point size = *job.trial;
     const Box piece = trial_piece(job, placed.box, demanding_piece(placed.design, placed.box, size.x, size.y));
     const HeightMap heights = cut_out(placed.design, piece, 0);
@@ -73,7 +67,8 @@ bool pits_may_be_why(const Proof& proof) {
 }
 
 /// `placed.design` is put away while toolpaths are planned, which takes the most memory, and laid back for the proof.
-Proved plan_until_proved(const SettledRelief& relief, Placed& placed, const Crew& crew) {
+Proved plan_until_proved(DesignedRelief& placed, const Crew& crew) {
+    const SettledRelief& relief = placed.relief;
     double widest = 0;
     for (const SettledBit& bit : relief.job.bits) widest = std::max(widest, bit.bit.radius());
     const double margin = widest + 2 * placed.design.cell();
@@ -125,29 +120,37 @@ Proved plan_until_proved(const SettledRelief& relief, Placed& placed, const Crew
 
 }  // namespace
 
-Finished run_relief(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256, const Crew& crew) {
-    SettledRelief relief = settle_relief(job, workshop, picture, sha256);
+DesignedRelief design_relief(SettledRelief&& relief, const Picture& picture, const Crew& crew) {
     crew.say("heights");
     DesignHeights heights = make_heights(picture, relief.heights, crew);
-    Placed placed;
+    append(relief.job.assumed, heights.notes);
+    append(relief.job.warnings, heights.warnings);
+    DesignedRelief placed{std::move(relief), {}, {}};
     {
-        const HeightMap design = turned(heights.heights, relief.job.rotate_deg, relief.job.mirror, crew);
+        const SettledJob& job = placed.relief.job;
+        HeightMap design = turned(heights.heights, job.rotate_deg, job.mirror, crew);
         drop(heights.heights);
-        placed = {on_stock(design, relief.job.at, relief.job.stock), design_box(design, relief.job.at)};
+        if (job.rows * job.columns > 1) design = tiled(design, job.rows, job.columns, job.gap);
+        placed.design = on_stock(design, placed.relief.job.at, placed.relief.job.stock);
+        placed.box = design_box(design, placed.relief.job.at);
     }
-    check_on_round(placed, relief.job.stock);
-    if (relief.job.trial) reduce_to_trial(placed, relief);
-    Proved proved = plan_until_proved(relief, placed, crew);
-    const Unreached left = unreached(placed.design, proved.proof.reach, crew);
+    check_on_round(placed, placed.relief.job.stock);
+    if (placed.relief.job.trial) reduce_to_trial(placed);
+    return placed;
+}
+
+ProvedCut prove_relief(DesignedRelief&& placed, const Crew& crew) {
+    Proved proved = plan_until_proved(placed, crew);
+    ProvedCut cut;
+    cut.unreached = unreached(placed.design, proved.proof.reach, crew);
     drop(placed.design);
     drop(proved.proof.reach);
-    settle_release(relief.job, proved.programs, proved.proof, crew);
-    JobReport report = report_of(relief.job, placed.box, picture, proved.programs, std::move(proved.proof));
-    report.unreached = left;
-    append(report.assumed, heights.notes);
-    append(report.warnings, heights.warnings);
-    append(report.assumed, proved.notes);
-    return finished_of(report, relief.job.written, std::move(proved.programs), crew);
+    append(placed.relief.job.assumed, proved.notes);
+    cut.job = std::move(placed.relief.job);
+    cut.programs = std::move(proved.programs);
+    cut.proof = std::move(proved.proof);
+    cut.box = placed.box;
+    return cut;
 }
 
 }  // namespace burin

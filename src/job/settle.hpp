@@ -14,8 +14,12 @@
 #include "burin/workshop/feeds.hpp"
 #include "burin/workshop/presets.hpp"
 #include "burin/workshop/stock.hpp"
+#include "source.hpp"
 
 namespace burin {
+
+inline constexpr double usual_cap_height = 10;      // mm
+inline constexpr const char* usual_font = "serif";  // for letters without a font
 
 struct SettledBit {
     Bit bit;
@@ -31,7 +35,10 @@ struct SettledJob {
     Stock stock;
     double safe_height = 3, lift = 0;
     bool inch = false, one_file = false;
-    Point at;  ///< centre of the design, work coordinates
+    Point at;    ///< centre of the design, all its copies together, work coordinates
+    Point size;  ///< of the rectangle round it, mm
+    int rows = 1, columns = 1;
+    Point gap;  ///< between copies
     double rotate_deg = 0;
     bool mirror = false;
     std::vector<SettledBit> bits;  ///< in the order given: the last one finishes
@@ -70,13 +77,13 @@ struct Workshop {
 
 /// Answers every question of a job with one relief. Throws Error: refused where the job conflicts with stock or machine,
 /// usage where the sizes are missing.
-[[nodiscard]] SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Picture& picture, const std::string& sha256);
+[[nodiscard]] SettledRelief settle_relief(const Job& job, const Workshop& workshop, const Source& source);
 
 /// How a drawing is to be traced: what was given, else the usual. A width or height that is 0 follows the other; both 0: the
 /// picture's own size counts, which `trimmed` pictures must be cut to afterwards. Throws Error (usage) where there is no size at all.
 [[nodiscard]] TraceWishes settle_trace(const Cut& cut, const Picture& picture);
-/// Answers every question of a job with a drawing, traced as settle_trace said. Throws as settle_relief does.
-[[nodiscard]] SettledFigure settle_figure(const Job& job, const Workshop& workshop, const std::string& sha256, const Tracing& tracing);
+/// Answers every question of a job with a drawing. Throws as settle_relief does.
+[[nodiscard]] SettledFigure settle_figure(const Job& job, const Workshop& workshop, const Source& source);
 
 /// Side of the cells: a fifth of the finishing bit's tip radius, taken down to 0.1, 0.05 or 0.02 mm, then up again until
 /// the area has at most 16 million cells; never above 0.1, for a wall may move sideways by one cell and by no more than that.

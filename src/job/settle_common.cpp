@@ -54,7 +54,29 @@ Point turned_size(const Point& size, double degrees) {
     return {size.x * c + size.y * s, size.x * s + size.y * c};
 }
 
-void settle_stock(const Cut& cut, const Point& size, double thickness, Chooser& choose, Chooser& choose_cut, SettledJob& job) {
+Point settle_copies(const Point& size, Chooser& choose, SettledJob& job) {
+    Cut& cut = job.written.cuts[0];
+    choose.given("rows", cut.rows, 1.0);
+    choose.given("columns", cut.columns, 1.0);
+    job.rows = static_cast<int>(*cut.rows);
+    job.columns = static_cast<int>(*cut.columns);
+    if (job.rows * job.columns > 1 && !choose.given("gap", cut.gap, Point{5, 5})) job.assumed.push_back("Copies lie 5 mm apart (--gap).");
+    job.gap = cut.gap.value_or(Point{});
+    return {size.x * job.columns + job.gap.x * (job.columns - 1), size.y * job.rows + job.gap.y * (job.rows - 1)};
+}
+
+namespace {
+
+/// From a rectangle's middle to one of its anchors.
+Point to_anchor(const Point& size, Anchor anchor) {
+    const int place = static_cast<int>(anchor);
+    return {size.x / 2 * (place % 3 - 1), size.y / 2 * (place / 3 - 1)};
+}
+
+}  // namespace
+
+void settle_stock(const Cut& cut, const Point& size, double thickness, const Point& centre_to_anchor, Chooser& choose, Chooser& choose_cut,
+                  SettledJob& job) {
     Job& written = job.written;
     const std::string assumed = fmt::format("{}x{}x{}", number_text(rounded_up(size.x + 2 * stock_margin)),
                                             number_text(rounded_up(size.y + 2 * stock_margin)), number_text(thickness));
@@ -65,16 +87,24 @@ void settle_stock(const Cut& cut, const Point& size, double thickness, Chooser& 
                                           : "No zero was given: the lower left corner of the stock's top.");
     job.stock = make_stock(sizes.round ? Outline::round : Outline::rectangle, sizes.width, sizes.height, sizes.thickness,
                            *anchor_named(*written.zero));
-    job.stock.assumed = !given;
-    if (!given) {
+    const auto& reckoned = written.reckoned;  // several cuts: reckoned for all of them
+    job.stock.assumed = !given || std::find(reckoned.begin(), reckoned.end(), "stock") != reckoned.end();
+    if (job.stock.assumed) {
         if (cut.at)
             throw Error(Fault::usage, "--at places the design on a stock, and no stock was given. Add --stock, as in --stock 100x80x12.");
         job.assumed.push_back(fmt::format("No stock was given: {} mm is assumed, {} mm of margin round the design and {} mm thick.",
-                                          assumed, number_text(stock_margin), number_text(thickness)));
+                                          *written.stock, number_text(stock_margin), number_text(job.stock.thickness)));
     }
-    const Point centre = job.stock.bounds.centre();
-    choose_cut.given("at", written.cuts[0].at, Point{rounded(centre.x), rounded(centre.y)});
-    job.at = *written.cuts[0].at;
+    job.size = size;
+    const Box& bounds = job.stock.bounds;
+    const Point middle = bounds.centre();
+    const std::optional<Anchor> anchor = cut.anchor ? anchor_named(*cut.anchor) : std::nullopt;
+    const Point lean = anchor ? to_anchor({bounds.width(), bounds.height()}, *anchor) : Point{};
+    choose_cut.given("at", job.written.cuts[0].at, Point{rounded(middle.x + lean.x), rounded(middle.y + lean.y)});
+    if (cut.align) choose_cut.reckoned("at");
+    const Point off = cut.align ? Point{} : anchor ? to_anchor(size, *anchor) : centre_to_anchor;
+    const Point& at = *job.written.cuts[0].at;
+    job.at = {at.x - off.x, at.y - off.y};
 }
 
 void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>& bits) {
@@ -145,17 +175,16 @@ void settle_bits(const Workshop& workshop, bool all_alike, SettledJob& job) {
     }
 }
 
-void settle_names(const Job& given, const Workshop& workshop, const std::string& sha256, std::string_view usual_bits, Chooser& choose,
+void settle_names(const Job& given, const Workshop& workshop, const Source& source, std::string_view usual_bits, Chooser& choose,
                   Chooser& choose_cut, SettledJob& job) {
     Job& written = job.written;
     const Cut& cut = given.cuts.at(0);
     Cut& written_cut = written.cuts.at(0);
-    const std::filesystem::path path(*cut.picture);
     job.make = cut.make;
-    job.picture_name = path.filename().string();
-    choose.given("name", written.name, path.stem().string());
+    job.picture_name = source.name;
+    choose.given("name", written.name, cut.picture ? std::filesystem::path(source.name).stem().string() : source.name);
     job.name = *written.name;
-    written_cut.sha256 = sha256;
+    if (!source.sha256.empty()) written_cut.sha256 = source.sha256;
     job.machine = workshop.machine;
     job.material = workshop.material;
     if (!given.machine) {

@@ -1,6 +1,8 @@
 /// Every question of a drawing answered: how it is traced, how large it lies where, with which bit, how deep. As for reliefs, what
 /// the person gave wins, the rest is reckoned and told.
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 
 #include "burin/job/options.hpp"
 #include "fmt/format.h"
@@ -32,6 +34,19 @@ void settle_tracing(Chooser& choose, SettledJob& job) {
                                           number_text(*cut.despeckle), number_text(*cut.close_holes)));
     if (!choose.given("smooth", cut.smooth, usual_smooth))
         job.assumed.push_back(fmt::format("Curves are smoothed by at most {} mm, corners stay (--smooth).", number_text(usual_smooth)));
+    choose.given("megapixels", cut.megapixels, PictureLimits{}.most_megapixels);
+}
+
+void settle_text(Chooser& choose, SettledJob& job) {
+    Cut& cut = job.written.cuts[0];
+    if (!cut.fit_width && !choose.given("cap-height", cut.cap_height, usual_cap_height))
+        job.assumed.push_back(fmt::format("No height was given for the letters: capitals are {} mm high.", number_text(usual_cap_height)));
+    choose.given("text-align", cut.text_align, std::string("centre"));
+    if (cut.arc) choose.given("reading", cut.reading, std::string("top"));
+}
+
+void settle_turn(Chooser& choose, SettledJob& job) {
+    Cut& cut = job.written.cuts[0];
     choose.given("rotate", cut.rotate, 0.0);
     choose.given("mirror", cut.mirror, false);
     job.rotate_deg = *cut.rotate;
@@ -123,6 +138,14 @@ void settle_tabs(Chooser& choose, SettledFigure& figure) {
     figure.onion_skin = *cut.onion_skin;
 }
 
+/// From the field's middle to the centre of the arc that letters stand on, turned as they are.
+Point arc_middle(const Cut& cut, const Drawing& drawing) {
+    if (!drawing.arc_centre) return {};
+    const double x = drawing.arc_centre->x - drawing.width / 2, y = drawing.arc_centre->y - drawing.height / 2;
+    const double a = cut.rotate.value_or(0) * std::numbers::pi / 180, flipped = cut.mirror.value_or(false) ? -x : x;
+    return {flipped * std::cos(a) - y * std::sin(a), flipped * std::sin(a) + y * std::cos(a)};
+}
+
 }  // namespace
 
 TraceWishes settle_trace(const Cut& cut, const Picture& picture) {
@@ -147,7 +170,8 @@ TraceWishes settle_trace(const Cut& cut, const Picture& picture) {
     return wishes;
 }
 
-SettledFigure settle_figure(const Job& given, const Workshop& workshop, const std::string& sha256, const Tracing& tracing) {
+SettledFigure settle_figure(const Job& given, const Workshop& workshop, const Source& source) {
+    const Drawing& drawing = source.drawing;
     SettledFigure figure;
     SettledJob& job = figure.job;
     job.written = given;
@@ -155,12 +179,15 @@ SettledFigure settle_figure(const Job& given, const Workshop& workshop, const st
     Cut& written_cut = job.written.cuts.at(0);
     Chooser choose(job.written.reckoned), choose_cut(written_cut.reckoned);
     figure.design.kind = kind_of(cut.make);
-    settle_names(given, workshop, sha256, workshop.bits.front().name(), choose, choose_cut, job);
-    const Point flat_size = settle_size(cut, {tracing.width, tracing.height}, tracing.height / tracing.width, choose_cut, written_cut, job);
-    const Point size = turned_size(flat_size, cut.rotate.value_or(0));
-    settle_stock(cut, size, figure.design.kind == FigureKind::cutout ? cutout_thickness : usual_thickness, choose, choose_cut, job);
-    settle_tracing(choose_cut, job);
-    choose_cut.given("megapixels", written_cut.megapixels, PictureLimits{}.most_megapixels);
+    settle_names(given, workshop, source, workshop.bits.front().name(), choose, choose_cut, job);
+    const Point field{drawing.width, drawing.height};
+    const Point flat_size = cut.picture ? settle_size(cut, field, field.y / field.x, choose_cut, written_cut, job) : field;
+    const Point size = settle_copies(turned_size(flat_size, cut.rotate.value_or(0)), choose_cut, job);
+    settle_stock(cut, size, figure.design.kind == FigureKind::cutout ? cutout_thickness : usual_thickness, arc_middle(cut, drawing), choose,
+                 choose_cut, job);
+    if (!source.picture.samples.empty()) settle_tracing(choose_cut, job);
+    if (cut.text) settle_text(choose_cut, job);
+    settle_turn(choose_cut, job);
     check_fit(job, size, {});
     settle_run(choose, job);
     settle_depth(workshop, choose_cut, figure);

@@ -33,7 +33,7 @@ private:
 [[nodiscard]] Error refused(const std::string& sentence);
 
 /// Name, machine, material, and which bits; `usual_bits` are those that `workshop` has where none were given, in words.
-void settle_names(const Job& given, const Workshop& workshop, const std::string& sha256, std::string_view usual_bits, Chooser& choose,
+void settle_names(const Job& given, const Workshop& workshop, const Source& source, std::string_view usual_bits, Chooser& choose,
                   Chooser& choose_cut, SettledJob& job);
 /// What the picture itself says of its size, mm; 0: nothing.
 [[nodiscard]] Point own_size(const Picture& picture);
@@ -41,8 +41,12 @@ void settle_names(const Job& given, const Workshop& workshop, const std::string&
 [[nodiscard]] Point settle_size(const Cut& cut, const Point& own, double ratio, Chooser& choose, Cut& written, SettledJob& job);
 /// The box round a rectangle turned about its centre.
 [[nodiscard]] Point turned_size(const Point& size, double degrees);
+/// Rows, columns and the gap between them; the size of all copies together.
+[[nodiscard]] Point settle_copies(const Point& size, Chooser& choose, SettledJob& job);
 /// Stock, work zero and the design's place; `thickness` of a stock that is assumed.
-void settle_stock(const Cut& cut, const Point& size, double thickness, Chooser& choose, Chooser& choose_cut, SettledJob& job);
+/// `centre_to_anchor`: from the design's middle to the point that `at` speaks of where no anchor is given.
+void settle_stock(const Cut& cut, const Point& size, double thickness, const Point& centre_to_anchor, Chooser& choose, Chooser& choose_cut,
+                  SettledJob& job);
 /// Throws Error (refused) where a design of `size` does not fit the machine or its place on the stock, or a bit is wider.
 void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>& bits);
 void check_depth(double depth, double thickness, bool assumed);

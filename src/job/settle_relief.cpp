@@ -188,20 +188,21 @@ double scallop_of(const Bit& bit, double stepover) {
     }
 }
 
-SettledRelief settle_relief(const Job& given, const Workshop& workshop, const Picture& picture, const std::string& sha256) {
+SettledRelief settle_relief(const Job& given, const Workshop& workshop, const Source& source) {
+    const Picture& picture = source.picture;
     SettledRelief relief;
     SettledJob& job = relief.job;
     job.written = given;
     const Cut& cut = given.cuts.at(0);
     Cut& written_cut = job.written.cuts.at(0);
     Chooser choose(job.written.reckoned), choose_cut(written_cut.reckoned);
-    settle_names(given, workshop, sha256, "flat:3.175 for roughing and ball:1.0 for finishing", choose, choose_cut, job);
+    settle_names(given, workshop, source, "flat:3.175 for roughing and ball:1.0 for finishing", choose, choose_cut, job);
     const double ratio = static_cast<double>(picture.height) / picture.width;
     const Point flat_size = settle_size(cut, own_size(picture), ratio, choose_cut, written_cut, job);
-    const Point size = turned_size(flat_size, cut.rotate.value_or(0));
+    const Point size = settle_copies(turned_size(flat_size, cut.rotate.value_or(0)), choose_cut, job);
     // Light comes through a thin plate only.
     const bool plate = cut.heights == "transmit";
-    settle_stock(cut, size, plate ? cut.most_thickness.value_or(plate_thickness) : usual_thickness, choose, choose_cut, job);
+    settle_stock(cut, size, plate ? cut.most_thickness.value_or(plate_thickness) : usual_thickness, {}, choose, choose_cut, job);
     settle_heights(flat_size, choose_cut, relief);
     choose_cut.given("megapixels", written_cut.megapixels, PictureLimits{}.most_megapixels);
     check_fit(job, size, workshop.bits);

@@ -14,6 +14,7 @@
 #include "burin/base/error.hpp"
 #include "burin/base/pages.hpp"
 #include "burin/program/rs274.hpp"
+#include "message.hpp"
 #include "numbers.hpp"
 
 namespace burin {
@@ -88,7 +89,9 @@ public:
         for (const std::string& comment : style_.header)
             if (const std::string clean = clean_comment(comment); !clean.empty()) sheet_.put("(" + clean + ")");
         start();
+        program_.body_first = sheet_.lines() + 1;
         moves();
+        program_.body_last = sheet_.lines();
         retreat();
         sheet_.put("M5");
     }
@@ -373,16 +376,10 @@ private:
     float asked_feed_ = -1;
 };
 
-/// A message for the person at the machine, in as many comments as it takes. NISTIR 6556: MSG, marks what is shown.
-void put_message(Sheet& sheet, std::string_view message) {
-    std::string left = clean_comment(message, 1000);
-    while (!left.empty()) {
-        constexpr std::size_t most = 60;
-        std::size_t cut = left.size() <= most ? left.size() : left.rfind(' ', most);
-        if (cut == std::string::npos || cut == 0) cut = most;
-        sheet.put("(MSG, " + left.substr(0, cut) + ")");
-        left.erase(0, left.find_first_not_of(' ', cut));
-    }
+/// What waits for the person at the machine.
+void put_pause(Sheet& sheet, std::string_view message) {
+    for (const std::string& line : message_lines(message)) sheet.put(line);
+    sheet.put("M0");
 }
 
 }  // namespace
@@ -401,8 +398,7 @@ WrittenProgram join_programs(std::span<const ProgramPart> parts) {
     for (const ProgramPart& part : parts) {
         program.part_lines.push_back(sheet.lines() + 1);
         if (&part != parts.data()) {
-            put_message(sheet, part.pause);
-            sheet.put("M0");
+            put_pause(sheet, part.pause);
         }
         Writer(sheet, program, *part.path, part.style).part();
     }

@@ -110,7 +110,7 @@ Json check_json(const Check& check) {
 
 Json proof_json(const JobReport& report) {
     const Proof& proof = report.proof;
-    const bool surface = report.unreached.has_value() || report.figure.has_value();
+    const bool surface = report.against_design;
     const auto line = [](const std::optional<double>& mm) { return mm ? figure(*mm) : Json(nullptr); };
     Json j;
     j["holds"] = proof.holds;
@@ -161,6 +161,25 @@ Json figure_json(const JobReport& report) {
     return j;
 }
 
+/// One cut of several.
+Json cut_json(const JobReport& cut) {
+    Json j;
+    j["name"] = cut.name;
+    j["make"] = cut.command;
+    j["source"] = text_or_null(cut.picture_name);
+    j["files"] = cut.files;
+    j["time_s"] = figure(cut.time_s);
+    j["cut_length_mm"] = figure(cut.cut_length);
+    j["depth_mm"] = figure(cut.depth);
+    j["bounds"] = {{"x", {figure(cut.design_box.lo.x), figure(cut.design_box.hi.x)}},
+                   {"y", {figure(cut.design_box.lo.y), figure(cut.design_box.hi.y)}}};
+    Json proof = proof_json(cut);
+    proof.erase("checks");
+    j["proof"] = std::move(proof);
+    j["figure"] = figure_json(cut);
+    return j;
+}
+
 }  // namespace
 
 std::string report_json(const JobReport& report) {
@@ -183,6 +202,8 @@ std::string report_json(const JobReport& report) {
         j["programs"].push_back(program_json(report.programs[k], k < report.proof.programs.size() ? &report.proof.programs[k] : nullptr));
     j["proof"] = proof_json(report);
     j["figure"] = figure_json(report);
+    j["cuts"] = Json::array();
+    for (const JobReport& cut : report.cuts) j["cuts"].push_back(cut_json(cut));
     j["assumed"] = report.assumed;
     j["idle_bits"] = report.idle_bits;
     j["warnings"] = report.warnings;

@@ -5,6 +5,7 @@
 
 #include "burin/base/crew.hpp"
 #include "burin/base/point.hpp"
+#include "burin/design/trace.hpp"
 #include "burin/shape/region.hpp"
 #include "burin/workshop/bit.hpp"
 
@@ -53,10 +54,10 @@ struct FigureWishes {
     double breakthrough = 0.2;     ///< cut-out: below its underside
 };
 
-/// The design for figures that lie where `traced` says, in work coordinates; `field` is the picture's rectangle there and bounds the
-/// ground. `bit` cuts the line. Tabs are not placed here. Throws Error (refused) where nothing is left to cut, or the bit cannot do this.
-/// Cost: one boolean; strokes: a medial axis.
+/// The design for figures that lie where `traced` says, in work coordinates; `lines` are what strokes follow (none: the
+/// middles of what is traced); `field` is the picture's rectangle there and bounds the ground. `bit` cuts the line. Tabs are not placed
+/// here. Throws Error (refused) where nothing is left to cut, or the bit cannot do this. Cost: one boolean; strokes: a medial axis.
 [[nodiscard]] FigureDesign design_figure(const Region& traced, const Region& field, const FigureWishes& wishes, const Bit& bit,
-                                         const Crew& crew);
+                                         const Crew& crew, const std::vector<MiddleLine>& lines = {});
 
 }  // namespace burin

@@ -25,6 +25,7 @@ struct BitUse {
 /// `reckoned` names those values that an earlier run chose and nobody changed since: they count as not given.
 struct Cut {
     std::string make = "relief";         ///< the name of a command that makes something of a picture
+    std::optional<std::string> id;       ///< what others call it
     std::optional<std::string> picture;  ///< absolute once read
     std::optional<std::string> sha256;   ///< of the picture, as an earlier run saw it
     std::optional<double> width, height, megapixels;
@@ -34,7 +35,14 @@ struct Cut {
     std::optional<bool> invert, mirror, one_way;
     std::optional<std::string> border;  ///< "step", "blend:MM"
     std::optional<Point> at;
-    std::optional<double> rotate, angle;
+    std::optional<double> rotate, angle, fit, rows, columns, spare_margin;
+    std::optional<Point> gap;
+    std::optional<std::string> anchor, align;
+    std::optional<bool> spare;
+    // Lettering and shapes, in place of a picture.
+    std::optional<std::string> text, font, text_align, reading, shape;
+    std::optional<double> cap_height, letter_spacing, line_pitch, fit_width, arc;
+    std::optional<double> diameter, inner_diameter, corner_radius, corners, length, thickness;
     // Drawings.
     std::optional<bool> trim, conventional, raster, arcs, follow_width;
     std::optional<std::string> threshold, ink, side, part, fill;

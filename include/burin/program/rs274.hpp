@@ -27,6 +27,7 @@ struct WrittenProgram {
     std::vector<std::uint32_t> pass_lines;  ///< line at which each pass begins, of all toolpaths in order
     std::vector<std::uint32_t> part_lines;  ///< join_programs: line at which each part begins; write_program: one, line 1
     std::uint32_t lines = 0;
+    std::uint32_t body_first = 1, body_last = 0;  ///< write_program: the lines of the moves themselves; none: first > last
 };
 
 /// Header comments, G21 G90 G17 G94 G54, Z up before X and Y, M3 S and spin-up dwell, the moves (modal words left out,
@@ -50,6 +51,22 @@ struct ProgramPart {
 /// One text of several toolpaths: each part retreats and stops its spindle, then M0 waits with a message; after it every
 /// word is written afresh. Throws as write_program does, and Error (usage) if there are no parts or they disagree in units.
 [[nodiscard]] WrittenProgram join_programs(std::span<const ProgramPart> parts);
+
+/// A written program whose moves are to go into a longer one.
+struct MergePart {
+    const WrittenProgram* written = nullptr;  ///< by write_program, with the same units, safe height and lift as the style below
+    double rpm = 0;
+    std::string title;  ///< said in a comment before it
+};
+
+/// One text with the moves of several, line by line as they are: between them the tool is lifted to the safe height, and a spindle
+/// speed that changes is set with its dwell. `part_lines`: where the lines of each begin. `style` is that of the whole, its rpm the
+/// first part's. Throws as write_program does.
+[[nodiscard]] WrittenProgram merge_programs(std::span<const MergePart> parts, const ProgramStyle& style);
+
+/// One text of several, each whole as it is but for its end; before each but the first M0 waits, with `pauses` (one less than there
+/// are programs) as messages.
+[[nodiscard]] WrittenProgram chain_programs(std::span<const WrittenProgram* const> programs, std::span<const std::string> pauses);
 
 /// A comment made safe: printable ASCII, no parentheses, at most `most` characters; letters with accents lose them.
 [[nodiscard]] std::string clean_comment(std::string_view text, std::size_t most = 66);

@@ -61,6 +61,12 @@ struct JobReport {
     const Picture* picture = nullptr;  ///< to be shown beside the result
     std::string picture_name;
     std::vector<ReportProgram> programs;
+    /// Several cuts: each as it was proved by itself, without its surface, its time and way as they fall to it in the programs above,
+    /// whose files stand in `files`.
+    std::vector<JobReport> cuts;
+    double cut_length = 0;               ///< of one cut of several, mm
+    std::vector<std::string> files;      ///< likewise: the programs that hold it
+    bool against_design = true;          ///< the proof held the surface against a design; else gouges are not known
     std::vector<std::string> idle_bits;  ///< bits that found nothing to do, a sentence each
     Proof proof;                         ///< for the page and report.json only its figures and checks
     std::optional<Unreached> unreached;  ///< reliefs

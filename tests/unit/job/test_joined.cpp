@@ -24,9 +24,11 @@ struct Joined {
     explicit Joined(const Hill& hill) {
         const Job job = hill.job(12);
         const Bytes bytes = read_file(hill.path, "picture");
-        const Picture picture = read_picture(bytes, "hill.png", {});
-        relief = settle_relief(job, find_workshop(job, presets), picture, "");
-        const HeightMap heights = turned(make_heights(picture, relief.heights, {}).heights, 0, false, {});
+        Source source;
+        source.name = "hill.png";
+        source.picture = read_picture(bytes, "hill.png", {});
+        relief = settle_relief(job, find_workshop(job, presets), source);
+        const HeightMap heights = turned(make_heights(source.picture, relief.heights, {}).heights, 0, false, {});
         design = on_stock(heights, relief.job.at, relief.job.stock);
         ReliefOrder order;
         for (const SettledBit& bit : relief.job.bits)

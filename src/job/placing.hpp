@@ -1,0 +1,36 @@
+#pragma once
+/// Where several cuts lie among each other, and what the upper ones spare of the lower.
+#include <string>
+#include <vector>
+
+#include "burin/base/error.hpp"
+#include "combined.hpp"
+#include "pipeline.hpp"
+
+namespace burin {
+
+/// "below:ring:4": beside which cut, on which side, how far away.
+struct Alignment {
+    enum class Side { above, below, left, right, centre } side = Side::centre;
+    std::string of;
+    double gap = 0;
+};
+/// Throws Error (usage).
+[[nodiscard]] Alignment parse_alignment(std::string_view text);
+
+/// Runs `deed`; its errors begin with the cut they are about.
+template <class Deed>
+void about_cut(const Cut& cut, std::size_t index, const Deed& deed) {
+    try {
+        deed();
+    } catch (const Error& error) {
+        throw Error(error.fault(), "Cut " + called(cut, index + 1).substr(4) + ": " + error.what());
+    }
+}
+
+/// Finds a stock for all where none is given, and the places of cuts that are aligned to others.
+void place_cuts(Job& job, const std::vector<Workshop>& workshops, const std::vector<Source>& sources);
+/// Takes from every cut what later ones with `spare` keep for themselves, and warns of what overlaps otherwise.
+void spare_cuts(const Job& job, std::vector<DesignedCut>& designs);
+
+}  // namespace burin

@@ -1,0 +1,31 @@
+#pragma once
+/// In which order the programs of several cuts run, so that bits are changed as seldom as can be.
+#include <cstddef>
+#include <vector>
+
+#include "burin/base/point.hpp"
+
+namespace burin {
+
+/// What a cut wants done, in its own order.
+struct CutTasks {
+    std::vector<std::size_t> bits;  ///< which bit each of its programs needs, by number
+    Box box;                        ///< where it lies
+    bool last = false;              ///< cuts pieces loose: after all that do not
+};
+struct CutPart {
+    std::size_t cut = 0, program = 0;  ///< program: index into CutTasks::bits
+    friend bool operator==(const CutPart&, const CutPart&) = default;
+};
+/// Parts that share one bit and one program.
+struct SharedProgram {
+    std::size_t bit = 0;
+    std::vector<CutPart> parts;
+};
+
+/// Every cut's programs in their order, those that cut loose after all others, with the fewest programs (exact where the ways to
+/// interleave are at most some hundred thousand, else the bit that most cuts wait for comes next); of equals the bit with the lower
+/// number first. Within a program what lies within another's box comes before that, and then the nearest.
+[[nodiscard]] std::vector<SharedProgram> running_order(const std::vector<CutTasks>& cuts);
+
+}  // namespace burin

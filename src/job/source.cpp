@@ -1,0 +1,144 @@
+/// From what a cut names to figures in millimetres: files are opened here, everything else is the room design's affair.
+#include "source.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <string_view>
+
+#include "burin/base/error.hpp"
+#include "burin/base/files.hpp"
+#include "burin/design/lettering.hpp"
+#include "burin/job/options.hpp"
+#include "burin/workshop/fonts.hpp"
+#include "settle.hpp"
+
+namespace burin {
+namespace {
+
+[[nodiscard]] Error usage(const std::string& sentence) { return {Fault::usage, sentence}; }
+
+/// Options that mean something to one kind of source only, as far as they are given.
+struct Belonging {
+    const char* option;
+    bool given;
+};
+void only_with(const char* needed, bool there, std::initializer_list<Belonging> options) {
+    for (const Belonging& option : options)
+        if (option.given && !there) throw usage(fmt::format("--{} says nothing here: it belongs to {}.", option.option, needed));
+}
+
+void check_kind(const Cut& cut) {
+    const int kinds = (cut.picture ? 1 : 0) + (cut.text ? 1 : 0) + (cut.shape ? 1 : 0);
+    if (kinds == 0) throw usage("Nothing was given to be cut: name a picture, or give --text or --shape.");
+    if (kinds > 1)
+        throw usage("A cut is made from one thing: a picture, a --text or a --shape. Give each a [[cut]] of its own in a job file.");
+    only_with("--text", cut.text.has_value(),
+              {{"font", cut.font.has_value()},
+               {"cap-height", cut.cap_height.has_value()},
+               {"text-align", cut.text_align.has_value()},
+               {"letter-spacing", cut.letter_spacing.has_value()},
+               {"line-pitch", cut.line_pitch.has_value()},
+               {"fit-width", cut.fit_width.has_value()},
+               {"arc", cut.arc.has_value()},
+               {"reading", cut.reading.has_value()}});
+    only_with("--shape", cut.shape.has_value(),
+              {{"diameter", cut.diameter.has_value()},
+               {"inner-diameter", cut.inner_diameter.has_value()},
+               {"corner-radius", cut.corner_radius.has_value()},
+               {"corners", cut.corners.has_value()},
+               {"length", cut.length.has_value()},
+               {"thickness", cut.thickness.has_value()}});
+    only_with("pictures", cut.picture.has_value(),
+              {{"threshold", cut.threshold.has_value()},
+               {"ink", cut.ink.has_value()},
+               {"invert", cut.invert.has_value()},
+               {"trim", cut.trim.has_value()},
+               {"despeckle", cut.despeckle.has_value()},
+               {"close-holes", cut.close_holes.has_value()},
+               {"smooth", cut.smooth.has_value()},
+               {"megapixels", cut.megapixels.has_value()}});
+    only_with("pictures and shapes", !cut.text, {{"width", cut.width.has_value()}, {"height", cut.height.has_value()}});
+    only_with("--arc", cut.arc.has_value(), {{"reading", cut.reading.has_value()}});
+}
+
+/// The bytes of a file that a job names, held against what an earlier run saw of it.
+Bytes checked_bytes(const std::string& path, const char* kind, const Cut& cut, Source& source) {
+    if (!is_utf8(path))
+        throw Error(
+            Fault::input,
+            fmt::format("The {}'s name holds bytes that are no letters (no UTF-8), which the job file could not say. Rename it.", kind));
+    Bytes bytes = read_file(path, kind);
+    source.sha256 = sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+    if (cut.sha256 && *cut.sha256 != source.sha256)
+        throw Error(Fault::input, fmt::format("The {0} '{1}' is not the one that the job was made with: its SHA-256 differs. Put the "
+                                              "old {0} there, or take the line sha256 out of the job file.",
+                                              kind, path));
+    return bytes;
+}
+
+std::string_view text_of(const Bytes& bytes) { return {reinterpret_cast<const char*>(bytes.data()), bytes.size()}; }
+
+/// Pictures that say their own size are traced whole and cut to the ink then; others are cut while they are traced.
+void trace(const Cut& cut, Source& source, const Crew& crew) {
+    const TraceWishes wishes = settle_trace(cut, source.picture);
+    crew.say("tracing");
+    Tracing tracing = trace_drawing(source.picture, wishes, crew);
+    if (cut.trim.value_or(false) && !wishes.trim) {
+        const Box ink = tracing.region.bounds();
+        const Point back{-ink.lo.x, -ink.lo.y};
+        tracing.region = moved(tracing.region, 0, false, back);
+        tracing.dropped = moved(tracing.dropped, 0, false, back);
+        tracing.width = ink.width();
+        tracing.height = ink.height();
+    }
+    if (!cut.trim.value_or(false)) source.picture_box = {{0, 0}, {tracing.width, tracing.height}};
+    source.dropped = std::move(tracing.dropped);
+    source.drawing = {std::move(tracing.region),  {}, tracing.width, tracing.height, {}, std::move(tracing.notes),
+                      std::move(tracing.warnings)};
+}
+
+LetteringWishes lettering_wishes(const Cut& cut) {
+    LetteringWishes wishes;
+    wishes.text = *cut.text;
+    wishes.cap_height = cut.cap_height.value_or(usual_cap_height);
+    wishes.align = cut.text_align == "left" ? Align::left : cut.text_align == "right" ? Align::right : Align::centre;
+    wishes.spacing = cut.letter_spacing.value_or(0);
+    wishes.line_pitch = cut.line_pitch.value_or(0);
+    wishes.fit_width = cut.fit_width.value_or(0);
+    wishes.arc_radius = cut.arc.value_or(0);
+    wishes.arc_below = cut.reading == "bottom";
+    return wishes;
+}
+
+void set_text(const Cut& cut, Source& source) {
+    const LetteringWishes wishes = lettering_wishes(cut);
+    source.name = cut.text->substr(0, cut.text->find('\n'));
+    const FontFile font = find_font(cut.font.value_or(usual_font));
+    const Bytes bytes = checked_bytes(font.path.string(), "font", cut, source);
+    source.drawing = lettering(text_of(bytes), font.face, font.name(), wishes);
+    if (!cut.font) source.drawing.notes.push_back(fmt::format("No font was given: {}.", font.name()));
+}
+
+}  // namespace
+
+Source load_source(const Job& job, const Crew& crew) {
+    const Cut& cut = job.cuts.at(0);
+    check_kind(cut);
+    Source source;
+    if (cut.text) {
+        crew.say("lettering");
+        set_text(cut, source);
+        return source;
+    }
+    crew.say("picture");
+    source.name = std::filesystem::path(*cut.picture).filename().string();
+    Bytes bytes = checked_bytes(*cut.picture, "picture", cut, source);
+    source.picture = read_picture(bytes, *cut.picture, {cut.megapixels.value_or(PictureLimits{}.most_megapixels)});
+    if (cut.make != "relief") trace(cut, source, crew);
+    return source;
+}
+
+}  // namespace burin

@@ -1,0 +1,107 @@
+/// Programs put together from written ones. Their lines stay as they are, so that what was proved of them stays proved.
+/// Cost: one copy of the texts.
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "burin/base/error.hpp"
+#include "burin/program/rs274.hpp"
+#include "message.hpp"
+
+namespace burin {
+namespace {
+
+/// Where each line of a text begins, and one past the last.
+std::vector<std::size_t> starts_of(std::string_view text) {
+    std::vector<std::size_t> starts{0};
+    for (std::size_t at = text.find('\n'); at != std::string_view::npos; at = text.find('\n', at + 1)) starts.push_back(at + 1);
+    return starts;
+}
+
+/// Lines `first` … `last` of a text, counted from 1.
+std::string_view lines_of(std::string_view text, const std::vector<std::size_t>& starts, std::uint32_t first, std::uint32_t last) {
+    if (first > last) return {};
+    return text.substr(starts[first - 1], starts[last] - starts[first - 1]);
+}
+
+class Sheet {
+public:
+    void line(std::string_view text) {
+        program_.text.append(text).append("\n");
+        ++program_.lines;
+    }
+    void lines(std::string_view text, std::uint32_t count) {
+        program_.text.append(text);
+        program_.lines += count;
+    }
+    /// Goes on with the lines `first` … `last` of another program, and with the passes in them.
+    void body(const WrittenProgram& written, std::uint32_t first, std::uint32_t last) {
+        program_.part_lines.push_back(program_.lines + 1);
+        for (const std::uint32_t line : written.pass_lines) program_.pass_lines.push_back(line - first + program_.lines + 1);
+        if (first > last) return;
+        lines(lines_of(written.text, starts_of(written.text), first, last), last - first + 1);
+    }
+    [[nodiscard]] WrittenProgram& program() { return program_; }
+
+private:
+    WrittenProgram program_;
+};
+
+}  // namespace
+
+std::vector<std::string> message_lines(std::string_view message) {
+    constexpr std::size_t most = 60;
+    std::vector<std::string> lines;
+    std::string left = clean_comment(message, 1000);
+    while (!left.empty()) {
+        std::size_t cut = left.size() <= most ? left.size() : left.rfind(' ', most);
+        if (cut == std::string::npos || cut == 0) cut = most;
+        lines.push_back("(MSG, " + left.substr(0, cut) + ")");
+        left.erase(0, left.find_first_not_of(' ', cut));
+    }
+    return lines;
+}
+
+WrittenProgram merge_programs(std::span<const MergePart> parts, const ProgramStyle& style) {
+    if (parts.empty()) throw Error(Fault::usage, "There is no program to be put together.");
+    // A program without moves tells how this one begins, how the tool is lifted and how it ends.
+    const WrittenProgram frame = write_program({}, style);
+    const std::vector<std::size_t> starts = starts_of(frame.text);
+    const std::uint32_t before = frame.body_first - 1;
+    const auto frame_line = [&](std::uint32_t line) {
+        const std::string_view text = lines_of(frame.text, starts, line, line);
+        return text.substr(0, text.size() - 1);
+    };
+    Sheet sheet;
+    sheet.lines(lines_of(frame.text, starts, 1, before), before);
+    double rpm = style.rpm;
+    for (const MergePart& part : parts) {
+        if (&part != parts.data()) sheet.line(frame_line(before + 1));
+        if (const std::string title = clean_comment(part.title); !title.empty()) sheet.line("(" + title + ")");
+        if (part.rpm != rpm) {
+            rpm = part.rpm;
+            sheet.line(fmt::format("S{}", std::llround(rpm)));
+            if (style.spin_up_s > 0) sheet.line(frame_line(before));
+        }
+        sheet.body(*part.written, part.written->body_first, part.written->body_last);
+    }
+    sheet.lines(lines_of(frame.text, starts, before + 1, frame.lines), frame.lines - before);
+    return std::move(sheet.program());
+}
+
+WrittenProgram chain_programs(std::span<const WrittenProgram* const> programs, std::span<const std::string> pauses) {
+    if (programs.empty() || pauses.size() + 1 != programs.size())
+        throw Error(Fault::usage, "Programs to be chained want one pause between each two of them.");
+    Sheet sheet;
+    for (std::size_t k = 0; k < programs.size(); ++k) {
+        if (k > 0) {
+            for (const std::string& line : message_lines(pauses[k - 1])) sheet.line(line);
+            sheet.line("M0");
+        }
+        sheet.body(*programs[k], 1, programs[k]->lines - 1);  // all but M2
+    }
+    sheet.line("M2");
+    return std::move(sheet.program());
+}
+
+}  // namespace burin
