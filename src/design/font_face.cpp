@@ -23,6 +23,10 @@ namespace burin {
 namespace {
 
 constexpr std::size_t largest_table = std::size_t{1} << 28;
+constexpr std::size_t most_chords = 500'000;  // of one glyph; the most ornate ones have some thousands
+// Lines of random length cross each other about (length / size)² / π times (Cauchy and Crofton's formula): an outline this long, in
+// sizes of its box, is scribble, and would keep the union busy for hours.
+constexpr double longest_outline = 400;
 
 /// Through FreeType, so that what it unpacks (WOFF) is seen by HarfBuzz too.
 hb_blob_t* table_of(hb_face_t*, hb_tag_t tag, void* user) {
@@ -42,6 +46,8 @@ hb_blob_t* table_of(hb_face_t*, hb_tag_t tag, void* user) {
 struct Pen {
     std::vector<Loop>* loops;
     double tolerance;
+    std::size_t chords = 0;
+    double length = 0;
 
     static Point of(const FT_Vector* v) { return {static_cast<double>(v->x), static_cast<double>(v->y)}; }
     static double bend(const Point& a, const Point& b, const Point& c) { return std::hypot(a.x - 2 * b.x + c.x, a.y - 2 * b.y + c.y); }
@@ -51,38 +57,39 @@ struct Pen {
         return static_cast<int>(std::clamp(std::ceil(std::sqrt(second / (8 * tolerance))), 1.0, most));
     }
 
+    /// Not 0, which ends the walk, where it has become too much.
+    int add(const Point& p) {
+        Loop& loop = loops->back();
+        length += distance(loop.back(), p);
+        loop.push_back(p);
+        return ++chords > most_chords ? 1 : 0;
+    }
+
     static int move(const FT_Vector* to, void* user) {
         static_cast<Pen*>(user)->loops->push_back({of(to)});
         return 0;
     }
-    static int line(const FT_Vector* to, void* user) {
-        static_cast<Pen*>(user)->loops->back().push_back(of(to));
-        return 0;
-    }
+    static int line(const FT_Vector* to, void* user) { return static_cast<Pen*>(user)->add(of(to)); }
     static int conic(const FT_Vector* by, const FT_Vector* to, void* user) {
         auto& pen = *static_cast<Pen*>(user);
-        Loop& loop = pen.loops->back();
-        const Point a = loop.back(), b = of(by), c = of(to);
+        const Point a = pen.loops->back().back(), b = of(by), c = of(to);
         const int n = pen.steps(2 * bend(a, b, c));
         for (int k = 1; k < n; ++k) {
             const double t = static_cast<double>(k) / n, u = 1 - t;
-            loop.push_back({u * u * a.x + 2 * u * t * b.x + t * t * c.x, u * u * a.y + 2 * u * t * b.y + t * t * c.y});
+            pen.add({u * u * a.x + 2 * u * t * b.x + t * t * c.x, u * u * a.y + 2 * u * t * b.y + t * t * c.y});
         }
-        loop.push_back(c);
-        return 0;
+        return pen.add(c);
     }
     static int cubic(const FT_Vector* by, const FT_Vector* then, const FT_Vector* to, void* user) {
         auto& pen = *static_cast<Pen*>(user);
-        Loop& loop = pen.loops->back();
-        const Point a = loop.back(), b = of(by), c = of(then), d = of(to);
+        const Point a = pen.loops->back().back(), b = of(by), c = of(then), d = of(to);
         const int n = pen.steps(6 * std::max(bend(a, b, c), bend(b, c, d)));
         for (int k = 1; k < n; ++k) {
             const double t = static_cast<double>(k) / n, u = 1 - t;
             const double p = u * u * u, q = 3 * u * u * t, r = 3 * u * t * t, s = t * t * t;
-            loop.push_back({p * a.x + q * b.x + r * c.x + s * d.x, p * a.y + q * b.y + r * c.y + s * d.y});
+            pen.add({p * a.x + q * b.x + r * c.x + s * d.x, p * a.y + q * b.y + r * c.y + s * d.y});
         }
-        loop.push_back(d);
-        return 0;
+        return pen.add(d);
     }
 };
 
@@ -144,8 +151,10 @@ double FontFace::measured_cap_height() const {
         if (const Box box = ink(h); box.lo.y <= box.hi.y) of_h = box.hi.y;
     const auto* const os2 = static_cast<const TT_OS2*>(FT_Get_Sfnt_Table(face_.get(), FT_SFNT_OS2));
     const double said = os2 != nullptr && os2->version != 0xFFFFu && os2->version >= 2 ? os2->sCapHeight : 0.0;
-    if (said > 0 && (of_h <= 0 || std::abs(said - of_h) <= of_h / 4)) return said;
-    return of_h > 0 ? of_h : 0.7 * face_->units_per_EM;
+    const double em = face_->units_per_EM;
+    of_h = of_h > 0.05 * em && of_h < 3 * em ? of_h : 0;  // a picture, or nothing, in its place
+    if (said > 0.05 * em && said < 3 * em && (of_h <= 0 || std::abs(said - of_h) <= of_h / 4)) return said;
+    return of_h > 0 ? of_h : 0.7 * em;
 }
 
 bool FontFace::has(char32_t c) const {
@@ -208,7 +217,9 @@ GlyphLoops FontFace::loops(std::uint32_t glyph, double tolerance) const {
     if ((shape.flags & FT_OUTLINE_EVEN_ODD_FILL) != 0) result.rule = FillRule::even_odd;
     Pen pen{&result.loops, tolerance};
     const FT_Outline_Funcs walk{&Pen::move, &Pen::line, &Pen::conic, &Pen::cubic, 0, 0};
-    if (shape.n_points > 0 && FT_Outline_Decompose(&shape, &walk, &pen) != 0)
+    const bool walked = shape.n_points == 0 || FT_Outline_Decompose(&shape, &walk, &pen) == 0;
+    const Box box = ink(glyph);
+    if (!walked || (box.lo.x <= box.hi.x && pen.length > longest_outline * std::hypot(box.width(), box.height())))
         throw Error(Fault::input, fmt::format("The font '{}' is damaged: the outline of glyph {} is broken. Take another.", name_, glyph));
     return result;
 }

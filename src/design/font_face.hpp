@@ -51,7 +51,7 @@ public:
     [[nodiscard]] std::vector<Letter> shape(const std::u32string& line, const TextRun& run, bool ligatures) const;
     /// Of no size (lo above hi) where nothing is drawn.
     [[nodiscard]] Box ink(std::uint32_t glyph) const;
-    /// Chords that leave the curves by at most `tolerance` font units.
+    /// Chords that leave the curves by at most `tolerance` font units. Throws Error (input) for outlines that are broken or no letter's.
     [[nodiscard]] GlyphLoops loops(std::uint32_t glyph, double tolerance) const;
 
 private:

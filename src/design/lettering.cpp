@@ -11,6 +11,7 @@
 #include <limits>
 #include <map>
 #include <numbers>
+#include <utility>
 
 #include "burin/base/error.hpp"
 #include "burin/workshop/fonts.hpp"
@@ -231,30 +232,65 @@ std::vector<Baseline> baselines(const std::vector<SetLine>& lines, const Setting
     return all;
 }
 
+/// Glyphs as loops in millimetres, counter-clockwise round ink; each is drawn once.
+class Glyphs {
+public:
+    Glyphs(const FontFace& font, double size, double tolerance) : font_(font), size_(size), tolerance_(tolerance) {}
+    const std::vector<Loop>& operator[](std::uint32_t id) {
+        auto [found, fresh] = known_.try_emplace(id);
+        if (fresh) {
+            GlyphLoops drawn = font_.loops(id, tolerance_ / size_);
+            for (Loop& loop : drawn.loops)
+                for (Point& p : loop) p = {p.x * size_, p.y * size_};
+            std::erase_if(drawn.loops, [](const Loop& loop) { return loop.size() < 3; });
+            found->second = Region(drawn.loops, drawn.rule).loops();
+        }
+        return found->second;
+    }
+
+private:
+    const FontFace& font_;
+    double size_, tolerance_;
+    std::map<std::uint32_t, std::vector<Loop>> known_;
+};
+
+/// The loop, whose points count from the start of its letter, in its place: turned as it is, or bent point by point, so that strokes which
+/// join letters go on.
+Loop placed(const Loop& loop, const Baseline& line, double pen, double advance, bool bend, double tolerance) {
+    Loop out;
+    out.reserve(loop.size());
+    if (!bend || line.radius == 0) {
+        for (const Point& p : loop) out.push_back(line.place({p.x - advance / 2, p.y}, pen + advance / 2));
+        return out;
+    }
+    for (std::size_t k = 0; k < loop.size(); ++k) {
+        const Point a = loop[k], b = loop[(k + 1) % loop.size()];
+        // A chord that spans the angle w at the radius r bends by r w² / 8, one that rises meanwhile by as much as its rise times w / 4.
+        const double w = std::abs(b.x - a.x) / line.radius, r = line.radius + std::max(std::abs(a.y), std::abs(b.y));
+        const double sag = r * w * w / 8 + std::abs(b.y - a.y) * w / 4;
+        const auto n = static_cast<int>(std::clamp(std::ceil(std::sqrt(sag / tolerance)), 1.0, 1000.0));
+        for (int i = 0; i < n; ++i) {
+            const double t = static_cast<double>(i) / n;
+            out.push_back(line.place({0, a.y + t * (b.y - a.y)}, pen + a.x + t * (b.x - a.x)));
+        }
+    }
+    return out;
+}
+
 /// Loops of every letter in its place, counter-clockwise round ink.
 std::vector<Loop> placed_loops(const FontFace& font, const std::vector<SetLine>& lines, const std::vector<Baseline>& baselines,
                                const Setting& setting, double tolerance) {
-    std::map<std::uint32_t, std::vector<Loop>> known;  // mm
+    Glyphs glyphs(font, setting.size, tolerance);
     std::vector<Loop> all;
     std::size_t corners = 0;
     for (std::size_t k = 0; k < lines.size(); ++k)
-        for (const SetLetter& set : lines[k]) {
-            const double middle = set.letter.advance / 2 * setting.size, along = setting.pen(set) + middle;
+        for (const SetLetter& set : lines[k])
             for (const PlacedGlyph& glyph : set.letter.glyphs) {
-                auto [found, fresh] = known.try_emplace(glyph.id);
-                if (fresh) {
-                    GlyphLoops drawn = font.loops(glyph.id, tolerance / setting.size);
-                    for (Loop& loop : drawn.loops)
-                        for (Point& p : loop) p = {p.x * setting.size, p.y * setting.size};
-                    found->second = Region(drawn.loops, drawn.rule).loops();
-                }
-                for (const Loop& loop : found->second) {
-                    Loop& out = all.emplace_back();
-                    out.reserve(loop.size());
-                    corners += loop.size();
-                    for (const Point& p : loop)
-                        out.push_back(
-                            baselines[k].place({p.x + glyph.at.x * setting.size - middle, p.y + glyph.at.y * setting.size}, along));
+                for (Loop loop : glyphs[glyph.id]) {
+                    for (Point& p : loop) p = {p.x + glyph.at.x * setting.size, p.y + glyph.at.y * setting.size};
+                    all.push_back(placed(loop, baselines[k], setting.pen(set), set.letter.advance * setting.size,
+                                         joined_up(set.letter.script), tolerance));
+                    corners += all.back().size();
                 }
                 if (corners > most_corners)
                     throw Error(Fault::refused,
@@ -262,8 +298,32 @@ std::vector<Loop> placed_loops(const FontFace& font, const std::vector<SetLine>&
                                             "tolerance, or take a plainer font than '{}'.",
                                             most_corners, font.name()));
             }
-        }
     return all;
+}
+
+/// Throws Error (refused) where letters or lines lie on each other by the dozen: nobody could read it, and uniting them would take
+/// hours. A letter may touch some eight others.
+void refuse_heaps(const std::vector<SetLine>& lines, const Setting& setting, double pitch, double capitals) {
+    constexpr std::size_t overlaps_a_letter = 8, overlaps_a_line = 500;
+    const auto heap = [](std::size_t line, std::string_view remedy) {
+        return Error(Fault::refused,
+                     fmt::format("The letters of line {} would lie on each other many deep, and not be read. {}", line + 1, remedy));
+    };
+    if (lines.size() > 1 && pitch < capitals / 10)
+        throw heap(0, fmt::format("The pitch of lines, {:.2f} mm, is to be at least a tenth of the capitals' height.", pitch));
+    for (std::size_t k = 0; k < lines.size(); ++k) {
+        std::vector<std::pair<double, double>> spans;
+        std::size_t overlaps = 0;
+        for (const SetLetter& set : lines[k])
+            if (set.ink.lo.x <= set.ink.hi.x)
+                for (std::size_t each = 0; each < set.letter.glyphs.size(); ++each)
+                    spans.emplace_back(setting.pen(set) + set.ink.lo.x * setting.size, setting.pen(set) + set.ink.hi.x * setting.size);
+        std::sort(spans.begin(), spans.end());
+        for (std::size_t i = 0; i < spans.size(); ++i)
+            for (std::size_t j = i + 1; j < spans.size() && spans[j].first < spans[i].second; ++j)
+                if (++overlaps > overlaps_a_letter * spans.size() + overlaps_a_line)
+                    throw heap(k, setting.spacing < 0 ? "Take less off their spacing." : "Take fewer marks on one letter.");
+    }
 }
 
 /// Moves the loops so that the lower left corner of their box lies at (0, 0); by how much is returned.
@@ -290,9 +350,8 @@ void note(Drawing& drawing, const FontFace& font, const std::vector<SetLine>& li
     const bool joined = std::any_of(lines.begin(), lines.end(), [](const SetLine& line) {
         return std::any_of(line.begin(), line.end(), [](const SetLetter& set) { return joined_up(set.letter.script); });
     });
-    if (joined && (wishes.spacing > 0 || wishes.arc_radius > 0))
-        drawing.warnings.push_back(fmt::format("The script joins its letters, and {} pulls them apart: look at the preview.",
-                                               wishes.arc_radius > 0 ? "an arc" : "spacing"));
+    if (joined && wishes.spacing > 0)
+        drawing.warnings.emplace_back("The script joins its letters, and spacing pulls them apart: look at the preview.");
 }
 
 }  // namespace
@@ -308,6 +367,7 @@ Drawing lettering(std::string_view font_bytes, int face, const std::string& font
     if (wishes.fit_width > 0) setting.size = fitted_size(font, lines, wishes);
     const double pitch = wishes.line_pitch > 0 ? wishes.line_pitch : own_pitch * setting.size * font.cap_height();
 
+    refuse_heaps(lines, setting, pitch, setting.size * font.cap_height());
     Drawing drawing;
     const std::vector<Baseline> placing = baselines(lines, setting, pitch, wishes, drawing.warnings);
     std::vector<Loop> loops = placed_loops(font, lines, placing, setting, wishes.tolerance);

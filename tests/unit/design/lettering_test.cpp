@@ -225,6 +225,29 @@ TEST_CASE("On an arc each letter is turned about the circle's centre") {
     }
 }
 
+TEST_CASE("Joined letters stay joined on an arc, and have the area that bending gives") {
+    // Bending (x, y) to the radius R + y multiplies areas by (R + y) / R: at most by the highest ink, at least by the lowest.
+    LetteringWishes w = wishes("سلام");
+    const Drawing plain = letter(w);
+    w.arc_radius = 40;
+    const Drawing bent = letter(w);
+    CHECK(bent.region.figures().size() == plain.region.figures().size());
+    CHECK(bent.region.area() < plain.region.area() * (1 + plain.height / 40));
+    CHECK(bent.region.area() > plain.region.area() * (1 - plain.height / 40));
+}
+
+TEST_CASE("Heaps of letters are refused at once") {
+    LetteringWishes heap = wishes(std::string(10'000, 'H'));
+    heap.spacing = -10.3;
+    CHECK(refusal(heap).fault() == Fault::refused);
+    LetteringWishes marks = wishes("e");
+    for (int k = 0; k < 5000; ++k) marks.text += "\u0301";
+    CHECK(refusal(marks).fault() == Fault::refused);
+    LetteringWishes flat = wishes("H\nH");
+    flat.line_pitch = 0.5;
+    CHECK(refusal(flat).fault() == Fault::refused);
+}
+
 TEST_CASE("Text too long for its circle is refused with the numbers") {
     LetteringWishes w = wishes("THE LIGHTHOUSE MUSEUM AT THE END OF THE MOLE");
     w.arc_radius = 20;
