@@ -70,6 +70,18 @@ std::string zero_sign(double x, double y, double r, double line) {
         number(r));
 }
 
+/// The rectangle of a design, hatched; of figures what is cut.
+std::string design_on_stock(const JobReport& report, const Scale& s) {
+    std::string svg = box_at(report.design_box, fmt::format("fill=\"{}\" stroke=\"#b08a4a\" stroke-width=\"{}\"",
+                                                            report.figure ? "none" : "url(#carved)", number(1.2 * s.line, 3)));
+    if (report.figure)
+        svg += fmt::format(
+            "<path transform=\"scale(.01)\" fill=\"url(#carved-small)\" fill-rule=\"evenodd\" stroke=\"#7b6a48\" "
+            "stroke-width=\"{}\" d=\"{}\"/>",
+            number(100 * s.line, 1), figure_lines(*report.figure));
+    return svg;
+}
+
 }  // namespace
 
 Box swept_box(const JobReport& report) {
@@ -115,23 +127,19 @@ std::string plan_drawing(const JobReport& report) {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{} {} {} {}\" role=\"img\" font-family=\"sans-serif\"><title>The stock from "
         "above</title>",
         number(left), number(top), number(width), number(height));
-    svg += fmt::format(
-        "<defs><pattern id=\"carved\" width=\"{0}\" height=\"{0}\" patternUnits=\"userSpaceOnUse\" patternTransform=\"{2}rotate(45)\">"
-        "<path d=\"M0 0V{0}\" stroke=\"#b08a4a\" stroke-width=\"{1}\"/></pattern></defs>",
-        number(0.75 * s.text), number(0.9 * s.line, 3), report.figure ? "scale(100)" : "");
+    for (const bool small : {false, true})  // figures are drawn in hundredths
+        svg += fmt::format(
+            "<defs><pattern id=\"carved{3}\" width=\"{0}\" height=\"{0}\" patternUnits=\"userSpaceOnUse\" "
+            "patternTransform=\"{2}rotate(45)\"><path d=\"M0 0V{0}\" stroke=\"#b08a4a\" stroke-width=\"{1}\"/></pattern></defs>",
+            number(0.75 * s.text), number(0.9 * s.line, 3), small ? "scale(100)" : "", small ? "-small" : "");
     const std::string skin = fmt::format("fill=\"#f3e7cd\" stroke=\"#7b6a48\" stroke-width=\"{}\"", number(2 * s.line, 3));
     if (report.stock.outline == Outline::round)
         svg += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" {}/>", number(stock.centre().x), number(-stock.centre().y),
                            number(stock.width() / 2), skin);
     else
         svg += box_at(stock, skin);
-    svg += box_at(report.design_box, fmt::format("fill=\"{}\" stroke=\"#b08a4a\" stroke-width=\"{}\"",
-                                                 report.figure ? "none" : "url(#carved)", number(1.2 * s.line, 3)));
-    if (report.figure)
-        svg += fmt::format(
-            "<path transform=\"scale(.01)\" fill=\"url(#carved)\" fill-rule=\"evenodd\" stroke=\"#7b6a48\" "
-            "stroke-width=\"{}\" d=\"{}\"/>",
-            number(100 * s.line, 1), figure_lines(*report.figure));
+    if (report.cuts.empty()) svg += design_on_stock(report, s);
+    for (const JobReport& cut : report.cuts) svg += design_on_stock(cut, s);
     svg += box_at(swept, fmt::format("fill=\"none\" stroke=\"#a8321e\" stroke-width=\"{}\" stroke-dasharray=\"{} {}\"",
                                      number(1.4 * s.line, 3), number(0.5 * s.text), number(0.35 * s.text)));
     svg += dimension(stock.lo.x, -stock.lo.y + 1.35 * s.text, stock.hi.x, -stock.lo.y + 1.35 * s.text, s, stock.width());

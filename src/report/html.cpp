@@ -71,6 +71,7 @@ std::string kind_words(const std::string& command) {
     if (command == "pocket") return "Pocketed";
     if (command == "stroke") return "Strokes followed";
     if (command == "cutout") return "Cut out";
+    if (command == "make") return "Several cuts";
     return capital(command);
 }
 
@@ -112,7 +113,8 @@ std::string head(const JobReport& report) {
     out += fact("Time on the machine", duration_text(report.time_s));
     out += fact(report.programs.size() == 1 ? "Program" : "Programs, one per bit", fmt::format("{}", report.programs.size()));
     out += fact("Stock", stock_words(report.stock));
-    out += fact("Picture on it", fmt::format("{} × {} mm", number(report.design_box.width()), number(report.design_box.height())));
+    out += fact(report.cuts.empty() ? "Picture on it" : "Designs on it",
+                fmt::format("{} × {} mm", number(report.design_box.width()), number(report.design_box.height())));
     if (report.lift > 0)
         out += fact("Lifted by", number(report.lift) + " mm");
     else
@@ -141,6 +143,20 @@ std::string head(const JobReport& report) {
     return out + "</header>\n";
 }
 
+/// What each cut has of the whole.
+std::string cuts_table(const JobReport& report) {
+    if (report.cuts.empty()) return "";
+    std::string out =
+        "<table><thead><tr><th>Cut</th><th>Kind</th><th>Of</th><th>Programs</th><th class=\"n\">Time</th></tr></thead><tbody>";
+    for (const JobReport& cut : report.cuts) {
+        std::string files;
+        for (const std::string& file : cut.files) files += (files.empty() ? "" : ", ") + file;
+        out += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td class=\"file\">{}</td><td class=\"n\">{}</td></tr>", escaped(cut.name),
+                           escaped(kind_words(cut.command)), escaped(cut.picture_name), escaped(files), duration_text(cut.time_s));
+    }
+    return out + "</tbody></table>";
+}
+
 std::string looks(const JobReport& report, std::string_view preview, const Crew& crew) {
     const auto bytes = std::as_bytes(std::span(preview.data(), preview.size()));
     std::string out = "<section><h2>What it will look like</h2><div class=\"pair\"><figure class=\"main\">";
@@ -155,7 +171,7 @@ std::string looks(const JobReport& report, std::string_view preview, const Crew&
         out += "<figure class=\"side\">" + image(page::small(*report.picture, picture_width, crew), 85, "The picture that was given");
         out += fmt::format("<figcaption>The picture: <span class=\"file\">{}</span></figcaption></figure>", escaped(report.picture_name));
     }
-    return out + "</div></section>\n";
+    return out + "</div>" + cuts_table(report) + "</section>\n";
 }
 
 std::string touch_words(const JobReport& report) {
@@ -170,9 +186,10 @@ std::string touch_words(const JobReport& report) {
 
 /// What a cut right through asks of the board below, and of what comes loose.
 std::string through_words(const JobReport& report) {
-    if (!report.figure || report.lift > 0 || report.figure->design.floor > -report.stock.thickness) return "";
-    const FigureDesign& design = report.figure->design;
     std::string out;
+    for (const JobReport& cut : report.cuts) out += through_words(cut);
+    if (!report.figure || report.lift > 0 || report.figure->design.floor > -report.stock.thickness) return out;
+    const FigureDesign& design = report.figure->design;
     if (design.breakthrough > 0)
         out = fmt::format(" The bit goes {} mm into the board below: take one that may be cut, with no metal under the line.",
                           number(design.breakthrough));
@@ -222,7 +239,8 @@ std::string set_up(const JobReport& report) {
     out += fmt::format(
         "<figcaption>From above, Y away from you. Hatched: {}. Dashed: where the bits and shanks go. Quartered circle: "
         "zero.{}</figcaption></figure>\n",
-        !report.figure                              ? "the picture"
+        !report.cuts.empty()                        ? "what is cut, in the rectangles of the designs"
+        : !report.figure                            ? "the picture"
         : page::lowers_areas(report.figure->design) ? "what is lowered, in the rectangle of the picture"
                                                     : "the figure, in the rectangle of the picture",
         report.touch.spot && report.programs.size() > 1 ? fmt::format(" Violet: where Z is touched off after a change of bit, X{} Y{}.",
@@ -331,6 +349,16 @@ std::string not_reached(const JobReport& report) {
                              number(Unreached::full));
 }
 
+/// What each of several cuts loses to its bits.
+std::string of_each_cut(const JobReport& report, const Crew& crew) {
+    std::string out;
+    for (const JobReport& cut : report.cuts) {
+        const std::string lost = not_reached(cut) + page::figure_section(cut, crew);
+        if (!lost.empty()) out += fmt::format("<section class=\"cut\"><h2>{}</h2></section>", escaped(cut.name)) + lost;
+    }
+    return out;
+}
+
 std::string proved(const JobReport& report) {
     std::string out =
         "<section><h2>What was proved</h2><p>On the text of the programs themselves, with the exact shape of each bit:</p><ul "
@@ -375,7 +403,8 @@ std::string report_html(const JobReport& report, std::string_view preview, const
         escaped(report.name), page::style);
     out += head(report) + looks(report, preview, crew);
     if (!report.cautions.empty()) out += "<section class=\"cautions\"><h2>Cautions</h2>" + list(report.cautions) + "</section>\n";
-    out += set_up(report) + programs(report) + not_reached(report) + page::figure_section(report, crew) + proved(report) + assumed(report);
+    out += set_up(report) + programs(report) + not_reached(report) + page::figure_section(report, crew) + of_each_cut(report, crew) +
+           proved(report) + assumed(report);
     out +=
         fmt::format("<footer>Written by burin {}. The programs are cut at your own judgement and risk.</footer>\n</main></body></html>\n",
                     escaped(report.version));
