@@ -28,17 +28,16 @@ struct LetteringWishes {
 /// Kerning, ligatures, joining and marks are the font's (OpenType, through HarfBuzz); lines that run from right to left, or mix
 /// directions, are ordered by Unicode's bidirectional algorithm (UAX 9, through FriBidi), each by its first letter with a direction.
 /// On an arc each letter with its marks is turned as it is, so that the middle of its advance stands upright on the baseline (scripts that
-/// join their letters are bent along it instead, and stay joined); the text's
-/// middle is at the top, or at the bottom with `arc_below`. Further lines go inwards, or outwards with `arc_below`; lines are aligned by
-/// the angle at which the widest begins and ends. Drawing::arc_centre is set.
+/// join their letters are bent along it instead, and stay joined); the text's middle is at the top, or at the bottom with `arc_below`.
+/// Further lines go inwards, or outwards with `arc_below`; lines are aligned by the angle at which the widest begins and ends.
+/// Drawing::arc_centre is set.
 ///
 /// `font_bytes`: a TrueType or OpenType font (also in WOFF), `face` as FontFile counts, `font_name` for sentences. Same input, same
 /// result, whatever the locale.
 /// Throws Error (refused): a character the font lacks (names character, code and place, other fonts that have it), one that it draws
-/// nothing for, a line longer than its circle, letters that would reach the circle's centre, letters that lie on each
-/// other many deep, outlines of too many corners; Error (usage):
-/// empty or blank text, control characters, UTF-8 that is none, numbers out of range, too much text; Error (input): bytes that are no
-/// font, fonts of pictures (bitmaps), Type 1 fonts, broken fonts.
+/// nothing for, a line longer than its circle, letters that would reach the circle's centre or lie on each other many deep, outlines of
+/// too many corners; Error (usage): empty or blank text, control characters, UTF-8 that is none, numbers out of range, too much text;
+/// Error (input): bytes that are no font, fonts of pictures (bitmaps), Type 1 fonts, broken fonts.
 /// Cost: some ms for a line, proportional to the number of letters.
 [[nodiscard]] Drawing lettering(std::string_view font_bytes, int face, const std::string& font_name, const LetteringWishes& wishes);
 
