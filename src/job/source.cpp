@@ -11,6 +11,7 @@
 #include "burin/base/error.hpp"
 #include "burin/base/files.hpp"
 #include "burin/design/lettering.hpp"
+#include "burin/design/shapes.hpp"
 #include "burin/job/options.hpp"
 #include "burin/workshop/fonts.hpp"
 #include "settle.hpp"
@@ -122,6 +123,20 @@ void set_text(const Cut& cut, Source& source) {
     if (!cut.font) source.drawing.notes.push_back(fmt::format("No font was given: {}.", font.name()));
 }
 
+ShapeWishes shape_wishes(const Cut& cut) {
+    ShapeWishes wishes;
+    wishes.kind = *shape_named(*cut.shape);
+    wishes.diameter = cut.diameter;
+    wishes.inner = cut.inner_diameter;
+    wishes.width = cut.width;
+    wishes.height = cut.height;
+    wishes.corner_radius = cut.corner_radius;
+    if (cut.corners) wishes.corners = static_cast<int>(*cut.corners);
+    wishes.length = cut.length;
+    wishes.thickness = cut.thickness;
+    return wishes;
+}
+
 }  // namespace
 
 Source load_source(const Job& job, const Crew& crew) {
@@ -131,6 +146,11 @@ Source load_source(const Job& job, const Crew& crew) {
     if (cut.text) {
         crew.say("lettering");
         set_text(cut, source);
+        return source;
+    }
+    if (cut.shape) {
+        source.name = *cut.shape;
+        source.drawing = shape(shape_wishes(cut));
         return source;
     }
     crew.say("picture");
