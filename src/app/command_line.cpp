@@ -31,7 +31,10 @@ std::string suggestion(const std::string& near, const std::string& otherwise) {
     for (const Option* option : options_of(command.command)) names.push_back(fmt::format("--{}", option->name));
     const std::string name = word.substr(0, word.find('='));
     if (option_named(name.substr(std::min<std::size_t>(2, name.size()))))
-        return wrong(fmt::format("'{}' is no option of {}, which takes its job from a file: write it there.", name, command.name));
+        return wrong(
+            command.command == command_make
+                ? fmt::format("'{}' is no option of make, which takes its job from a file: write it there.", name)
+                : fmt::format("'{}' is no option of {}. `burin {} --help` tells those it takes.", name, command.name, command.name));
     return wrong(fmt::format("There is no option '{}'. {}", name,
                              suggestion(nearest_name(name, names), fmt::format("`burin {} --help` tells them all.", command.name))));
 }

@@ -154,6 +154,15 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     return 0;
 }
 
+/// A file of the person's own is never replaced.
+void write_starter(const fs::path& file) {
+    std::error_code error;
+    if (fs::exists(file, error))
+        throw Error(Fault::output, fmt::format("'{}' is there already and is left alone. Give another name.", file.string()));
+    write_file(file, starter_job());
+    print(fmt::format("Wrote {0}. Change what you like, then: burin make {0} -o FOLDER\n", file.string()));
+}
+
 }  // namespace
 
 int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
@@ -189,7 +198,10 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
             print(preset_text(preset_folders(), line.argument));
             return 0;
         case command_manual:
-            print(man_page(BURIN_VERSION));
+            print(line.run.markdown.value_or(false) ? option_reference() : man_page(BURIN_VERSION));
+            return 0;
+        case command_new:
+            write_starter(line.argument);
             return 0;
         case command_completion:
             print(completion_script(line.argument));

@@ -249,6 +249,19 @@ Bytes read_file(const fs::path& path, std::string_view what, std::size_t most) {
 
 std::string read_text(const fs::path& path, std::string_view what, std::size_t most) { return read_whole<std::string>(path, what, most); }
 
+void write_file(const fs::path& path, std::string_view content) {
+    const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
+    const std::string name = path.filename().string();
+    if (!plain_name(name)) throw Error(Fault::output, fmt::format("'{}' cannot be the name of a file.", path.string()));
+    const fs::path temporary = folder / temporary_name(name);
+    write_flushed(temporary, content);
+    if (::rename(temporary.c_str(), path.c_str()) != 0) {
+        const int error = errno;
+        ::unlink(temporary.c_str());
+        fail_output(path, "written", error, "Give another name.");
+    }
+}
+
 void check_folder(const fs::path& folder) {
     if (folder.empty()) throw Error(Fault::usage, "No folder was given for the results: add -o FOLDER.");
     fs::path place = fs::absolute(folder).lexically_normal();

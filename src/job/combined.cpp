@@ -332,9 +332,7 @@ Finished finish_together(const Job& given, std::vector<ProvedCut>&& cuts, const 
     const std::vector<Share> shares = shares_of(shared, cuts.size(), programs, whole.machine);
     settle_release(whole, programs, proof, crew);
     const Job written = whole.written;
-    const bool surfaces = std::any_of(cuts.begin(), cuts.end(), [](const ProvedCut& cut) { return cut.unreached || cut.figure; });
     JobReport report = report_of({std::move(whole), {}, std::move(proof), around(cuts), {}, {}}, nullptr, programs);
-    report.against_design = surfaces;
     for (std::size_t k = 0; k < cuts.size(); ++k) {
         const std::string name = "Cut " + called(written.cuts[k], k + 1).substr(4);
         drop(cuts[k].proof.surface);

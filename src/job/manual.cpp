@@ -53,6 +53,17 @@ std::string usage_line(const CommandEntry& command) {
                        makes ? " [options] -o FOLDER" : "");
 }
 
+/// The commands that take it.
+std::string takers_of(const Option& option) {
+    if ((option.commands & cut_commands) == cut_commands) return option.commands & command_make ? "all cuts, make" : "all cuts";
+    std::string names;
+    const unsigned left = (option.commands & figure_commands) == figure_commands ? option.commands & ~figure_commands : option.commands;
+    if (left != option.commands) names = "all figures";
+    for (const CommandEntry& command : command_table())
+        if (left & command.command) names += fmt::format("{}{}", names.empty() ? "" : ", ", command.name);
+    return names;
+}
+
 constexpr std::string_view exit_statuses =
     "0 done; 1 refused: the job conflicts with the stock or the machine, or breaks a promise; 2 an option or a job file is wrong in "
     "itself; 3 an input is "
@@ -89,6 +100,7 @@ std::string overview_text() {
 
 std::string help_text(const CommandEntry& command) {
     std::string out = fmt::format("{}\n\nusage: {}\n", command.summary, usage_line(command));
+    if (command.command & figure_commands) out += "The drawing is a picture, or --text or --shape in place of it.\n";
     const auto options = options_of(command.command);
     if (!options.empty()) out += "\noptions:\n";
     for (const Option* option : options) {
@@ -105,6 +117,13 @@ std::string help_text(const CommandEntry& command) {
     return out + fmt::format("\nexample: {}\n", command.example);
 }
 
+std::string option_reference() {
+    std::string out = "| option, key | default | meaning | taken by |\n|---|---|---|---|\n";
+    for (const Option& option : option_table())
+        out += fmt::format("| `{}` | {} | {} | {} |\n", option_form(option), option.fallback, option.help, takers_of(option));
+    return out;
+}
+
 std::string man_page(std::string_view version) {
     std::string out = fmt::format(".TH BURIN 1 \"\" \"burin {}\" \"User Commands\"\n", version);
     out += ".SH NAME\nburin \\- pictures to proven cutting programs for a small desktop router\n.SH SYNOPSIS\n";
@@ -119,12 +138,8 @@ std::string man_page(std::string_view version) {
         out += fmt::format(".br\nExample: {}\n", roff(command.example));
     }
     out += ".SH OPTIONS\nA job file takes the same names without the dashes. Numbers are plain decimals; lengths are in mm.\n";
-    for (const Option& option : option_table()) {
-        std::string where;
-        for (const CommandEntry& command : command_table())
-            if (option.commands & command.command) where += fmt::format("{}{}", where.empty() ? "" : ", ", command.name);
-        out += fmt::format(".TP\n.B {}\n{} [{}]\n", roff(option_form(option)), roff(option_words(option)), roff(where));
-    }
+    for (const Option& option : option_table())
+        out += fmt::format(".TP\n.B {}\n{} [{}]\n", roff(option_form(option)), roff(option_words(option)), roff(takers_of(option)));
     out += fmt::format(".SH EXIT STATUS\n{}\n", roff(exit_statuses));
     out +=
         ".SH ENVIRONMENT\n.TP\n.B BURIN_PRESETS\nfolder of presets, searched after the user's own\n.TP\n.B XDG_CONFIG_HOME\nthe user's own "

@@ -312,6 +312,8 @@ std::vector<Option> make_table() {
 
         {"threads", whole, "N", "all of the processor's", "threads to work with; the results are the same", jobs, at(&RunOptions::threads),
          1, 1024},
+        {"markdown", flag, "", "", "prints the table of all options instead, as the README has it", command_manual,
+         at(&RunOptions::markdown)},
         {"json", flag, "", "", "prints report.json on standard output", jobs, at(&RunOptions::json)},
         {"quiet", flag, "", "", "prints nothing but errors", jobs, at(&RunOptions::quiet)},
     };
@@ -362,7 +364,13 @@ std::span<const CommandEntry> command_table() {
          {},
          "Cuts the figure free, right through the stock, with holding tabs.",
          "burin cutout crest.png --width 80 --stock 100x110x5 --tabs 4 -o crest"},
-        {command_make, "make", "JOB.toml", {}, "Makes what a job file says.", "burin make lighthouse/job.toml -o again"},
+        {command_make, "make", "JOB.toml", {}, "Makes what a job file says: one cut or many.", "burin make lighthouse/job.toml -o again"},
+        {command_new,
+         "new",
+         "JOB.toml",
+         {},
+         "Writes a job file to start from, with every key explained.",
+         "burin new sign.toml && burin make sign.toml -o sign"},
         {command_list,
          "list",
          "KIND",

@@ -98,7 +98,6 @@ JobReport report_of(ProvedCut&& cut, const Picture* picture, const Programs& pro
     report.depth = job.depth;
     report.lift = job.lift;
     report.cell = proof.surface.cell();
-    report.against_design = cut.unreached || cut.figure;
     report.design_box = cut.box;
     report.picture = picture;
     report.picture_name = job.picture_name;

@@ -55,6 +55,9 @@ ProvedCut proved(DesignedCut&& cut, const Crew& crew) {
 const Picture* shown(const Picture& picture) { return picture.samples.empty() ? nullptr : &picture; }
 
 Finished run_alone(const Job& job, const PresetFolders& presets, const Crew& crew) {
+    if (job.cuts.front().align || job.cuts.front().spare.value_or(false))
+        throw Error(Fault::usage,
+                    "--align and --spare speak of other cuts, and there is only this one: they belong in a job file with several.");
     const Workshop workshop = find_workshop(job, presets);
     Source source = load_source(job, crew);
     ProvedCut cut = proved(designed(job, workshop, source, crew), crew);

@@ -69,11 +69,18 @@ std::vector<std::size_t> by_demand(const std::vector<Kind>& kinds) {
     State state(kinds.size(), 0);
     while (!(done(kinds, state, false) && done(kinds, state, true))) {
         std::size_t best = *bits.begin(), most = 0;
+        bool best_for_good = false;
         for (const std::size_t bit : bits) {
             const State to = after(kinds, state, bit);
             std::size_t moved = 0;
-            for (std::size_t k = 0; k < kinds.size(); ++k) moved += to[k] - state[k];
-            if (moved > most) most = moved, best = bit;
+            bool for_good = true;  // nobody will want it again
+            for (std::size_t k = 0; k < kinds.size(); ++k) {
+                moved += to[k] - state[k];
+                const auto left = kinds[k].bits.begin() + static_cast<std::ptrdiff_t>(to[k]);
+                for_good = for_good && std::find(left, kinds[k].bits.end(), bit) == kinds[k].bits.end();
+            }
+            if (moved > 0 && (std::pair(for_good, moved) > std::pair(best_for_good, most)))
+                most = moved, best = bit, best_for_good = for_good;
         }
         state = after(kinds, state, best);
         order.push_back(best);

@@ -24,8 +24,8 @@ struct SharedProgram {
 };
 
 /// Every cut's programs in their order, those that cut loose after all others, with the fewest programs (exact where the ways to
-/// interleave are at most some hundred thousand, else the bit that most cuts wait for comes next); of equals the bit with the lower
-/// number first. Within a program what lies within another's box comes before that, and then the nearest.
+/// interleave are at most some hundred thousand, else a bit that nobody wants again comes next, or that which most wait for); of equals the
+/// bit with the lower number first. Within a program what lies within another's box comes before that, and then the nearest.
 [[nodiscard]] std::vector<SharedProgram> running_order(const std::vector<CutTasks>& cuts);
 
 }  // namespace burin

@@ -109,19 +109,25 @@ void settle_stock(const Cut& cut, const Point& size, double thickness, const Poi
 
 void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>& bits) {
     const Machine& machine = job.machine;
+    const Cut& cut = job.written.cuts.front();
+    const char* smaller = cut.fit_width  ? "--fit-width"
+                          : cut.text     ? "--cap-height"
+                          : cut.diameter ? "--diameter"
+                          : cut.length   ? "--length"
+                                         : "--width";
     const std::string design = fmt::format("{} × {} mm", number_text(rounded(size.x)), number_text(rounded(size.y)));
     constexpr double slack = 0.0501;  // sizes become whole cells
     const auto& bounds = job.stock.bounds;
     if (size.x > machine.travel[0] + slack || size.y > machine.travel[1] + slack) {
         const bool turned = size.y <= machine.travel[0] && size.x <= machine.travel[1];
         throw refused(fmt::format(
-            "The design is larger than the machine: it measures {}, and '{}' travels {} × {} mm. Give a smaller --width{}.", design,
-            machine.name, number_text(machine.travel[0]), number_text(machine.travel[1]), turned ? ", or --rotate 90" : ""));
+            "The design is larger than the machine: it measures {}, and '{}' travels {} × {} mm. Give a smaller {}{}.", design,
+            machine.name, number_text(machine.travel[0]), number_text(machine.travel[1]), smaller, turned ? ", or --rotate 90" : ""));
     }
     if (size.x > bounds.width() + slack || size.y > bounds.height() + slack)
         throw refused(fmt::format(
-            "The design is larger than the stock: it measures {}, and the stock {} × {} mm. Give a smaller --width or a larger --stock.",
-            design, number_text(bounds.width()), number_text(bounds.height())));
+            "The design is larger than the stock: it measures {}, and the stock {} × {} mm. Give a smaller {} or a larger --stock.", design,
+            number_text(bounds.width()), number_text(bounds.height()), smaller));
     const Box box{{job.at.x - size.x / 2, job.at.y - size.y / 2}, {job.at.x + size.x / 2, job.at.y + size.y / 2}};
     if (!bounds.holds(box.lo, slack) || !bounds.holds(box.hi, slack))
         throw refused(fmt::format(
@@ -131,9 +137,9 @@ void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>&
             number_text(bounds.lo.x), number_text(bounds.lo.y), number_text(bounds.hi.x), number_text(bounds.hi.y)));
     for (const Bit& bit : bits)
         if (bit.diameter() > std::min(size.x, size.y))
-            throw refused(fmt::format(
-                "The bit '{}' is wider than the job: {} mm, and the design measures {}. Give a smaller bit or a larger --width.",
-                bit.name(), number_text(bit.diameter()), design));
+            throw refused(
+                fmt::format("The bit '{}' is wider than the job: {} mm, and the design measures {}. Give a smaller bit or a larger {}.",
+                            bit.name(), number_text(bit.diameter()), design, smaller));
 }
 
 void check_depth(double depth, double thickness, bool assumed) {

@@ -110,7 +110,7 @@ Json check_json(const Check& check) {
 
 Json proof_json(const JobReport& report) {
     const Proof& proof = report.proof;
-    const bool surface = report.against_design;
+    const bool surface = report.unreached || report.figure || !report.cuts.empty();
     const auto line = [](const std::optional<double>& mm) { return mm ? figure(*mm) : Json(nullptr); };
     Json j;
     j["holds"] = proof.holds;

@@ -27,6 +27,9 @@ struct OutputFile {
 /// Throws Error (output); what can be checked is checked before anything there changes.
 void release(const std::filesystem::path& folder, const std::vector<OutputFile>& files);
 
+/// Writes one file: under a temporary name beside it, flushed, renamed; what was there under its name is replaced. Throws Error (output).
+void write_file(const std::filesystem::path& path, std::string_view content);
+
 /// Throws the Error that `release` would throw for this folder, as far as that can be known before the work is done.
 /// Changes nothing.
 void check_folder(const std::filesystem::path& folder);

@@ -71,7 +71,7 @@ struct Job {
 struct RunOptions {
     std::optional<std::string> output;
     std::optional<double> threads;
-    std::optional<bool> quiet, json;
+    std::optional<bool> quiet, json, markdown;
 };
 
 }  // namespace burin

@@ -26,6 +26,7 @@ enum Command : unsigned {
     command_pocket = 256,
     command_stroke = 512,
     command_cutout = 1024,
+    command_new = 2048,
 };
 /// Drawings traced and cut by their line.
 inline constexpr unsigned figure_commands = command_incise | command_outline | command_pocket | command_stroke | command_cutout;
