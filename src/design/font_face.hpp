@@ -46,6 +46,7 @@ public:
     /// Height of capitals: the font's own word for it where that agrees with its 'H' to a quarter, else that letter measured, else
     /// seven tenths of the em.
     [[nodiscard]] double cap_height() const { return cap_height_; }
+    [[nodiscard]] double em() const { return face_->units_per_EM; }
     [[nodiscard]] bool has(char32_t c) const;
     /// Letters of one run, from left to right. Glyph 0 stands for what the font lacks.
     [[nodiscard]] std::vector<Letter> shape(const std::u32string& line, const TextRun& run, bool ligatures) const;

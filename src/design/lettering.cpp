@@ -382,4 +382,15 @@ Drawing lettering(std::string_view font_bytes, int face, const std::string& font
     return drawing;
 }
 
+TextLine text_line(std::string_view font_bytes, int face, const std::string& font_name, std::string_view text, double em, double tolerance) {
+    check_number("size", em, 0.01, 10000, false);
+    const FontFace font(font_bytes, face, font_name);
+    const std::vector<SetLine> lines{set_line(font, {lines_of(text, most_characters).front()}, 0, true)};
+    const Setting setting{em / font.em(), 0};
+    TextLine line;
+    line.region = Region(placed_loops(font, lines, std::vector<Baseline>(1), setting, tolerance), FillRule::positive);
+    if (!lines[0].empty()) line.advance = setting.pen(lines[0].back()) + lines[0].back().letter.advance * setting.size;
+    return line;
+}
+
 }  // namespace burin

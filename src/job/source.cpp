@@ -12,12 +12,15 @@
 #include "burin/base/files.hpp"
 #include "burin/design/lettering.hpp"
 #include "burin/design/shapes.hpp"
+#include "burin/design/svg.hpp"
 #include "burin/job/options.hpp"
 #include "burin/workshop/fonts.hpp"
 #include "settle.hpp"
 
 namespace burin {
 namespace {
+
+constexpr std::size_t most_picture_bytes = std::size_t{4} << 30;
 
 [[nodiscard]] Error usage(const std::string& sentence) { return {Fault::usage, sentence}; }
 
@@ -66,12 +69,12 @@ void check_kind(const Cut& cut) {
 }
 
 /// The bytes of a file that a job names, held against what an earlier run saw of it.
-Bytes checked_bytes(const std::string& path, const char* kind, const Cut& cut, Source& source) {
+Bytes checked_bytes(const std::string& path, const char* kind, const Cut& cut, Source& source, std::size_t most) {
     if (!is_utf8(path))
         throw Error(
             Fault::input,
             fmt::format("The {}'s name holds bytes that are no letters (no UTF-8), which the job file could not say. Rename it.", kind));
-    Bytes bytes = read_file(path, kind);
+    Bytes bytes = read_file(path, kind, most);
     source.sha256 = sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
     if (cut.sha256 && *cut.sha256 != source.sha256)
         throw Error(Fault::input, fmt::format("The {0} '{1}' is not the one that the job was made with: its SHA-256 differs. Put the "
@@ -118,7 +121,7 @@ void set_text(const Cut& cut, Source& source) {
     const LetteringWishes wishes = lettering_wishes(cut);
     source.name = cut.text->substr(0, cut.text->find('\n'));
     const FontFile font = find_font(cut.font.value_or(usual_font));
-    const Bytes bytes = checked_bytes(font.path.string(), "font", cut, source);
+    const Bytes bytes = checked_bytes(font.path.string(), "font", cut, source, most_picture_bytes);
     source.drawing = lettering(text_of(bytes), font.face, font.name(), wishes);
     if (!cut.font) source.drawing.notes.push_back(fmt::format("No font was given: {}.", font.name()));
 }
@@ -135,6 +138,48 @@ ShapeWishes shape_wishes(const Cut& cut) {
     wishes.length = cut.length;
     wishes.thickness = cut.thickness;
     return wishes;
+}
+
+/// Letters of an SVG, in the first of its families that is installed.
+std::optional<SvgLettering> svg_letters(const SvgText& text) {
+    std::string families = text.family + ",sans-serif";
+    for (std::size_t from = 0; from < families.size();) {
+        const std::size_t comma = std::min(families.find(',', from), families.size());
+        std::string family = families.substr(from, comma - from);
+        std::erase_if(family, [](char c) { return c == '"' || c == '\''; });
+        family.erase(0, family.find_first_not_of(' '));
+        family.erase(family.find_last_not_of(' ') + 1);
+        from = comma + 1;
+        // A name in an SVG is a family and never a path: nothing but installed fonts is opened for it.
+        if (family.empty() || family.find_first_of("/:.\\") != std::string::npos) continue;
+        const std::string style = text.bold && text.italic ? ":bold italic" : text.bold ? ":bold" : text.italic ? ":italic" : "";
+        try {
+            const FontFile font = find_font(family + style);
+            const Bytes bytes = read_file(font.path, "font");
+            TextLine line = text_line(text_of(bytes), font.face, font.name(), text.text, text.size);
+            return SvgLettering{std::move(line.region), line.advance};
+        } catch (const Error&) {
+            continue;  // the next family may do
+        }
+    }
+    return {};
+}
+
+void draw_svg(const Cut& cut, const Bytes& bytes, Source& source) {
+    SvgWishes wishes;
+    wishes.width = cut.width.value_or(0);
+    wishes.height = cut.height.value_or(0);
+    wishes.trim = cut.trim.value_or(false);
+    wishes.follow_strokes = cut.make == "stroke";
+    only_with("pictures of pixels", false,
+              {{"threshold", cut.threshold.has_value()},
+               {"ink", cut.ink.has_value()},
+               {"invert", cut.invert.has_value()},
+               {"despeckle", cut.despeckle.has_value()},
+               {"close-holes", cut.close_holes.has_value()},
+               {"smooth", cut.smooth.has_value()},
+               {"megapixels", cut.megapixels.has_value()}});
+    source.drawing = read_svg(text_of(bytes), source.name, wishes, svg_letters);
 }
 
 }  // namespace
@@ -155,7 +200,15 @@ Source load_source(const Job& job, const Crew& crew) {
     }
     crew.say("picture");
     source.name = std::filesystem::path(*cut.picture).filename().string();
-    Bytes bytes = checked_bytes(*cut.picture, "picture", cut, source);
+    const bool drawing = source.name.ends_with(".svg") || source.name.ends_with(".SVG");
+    Bytes bytes = checked_bytes(*cut.picture, "picture", cut, source, drawing ? svg_most_bytes : most_picture_bytes);
+    if (drawing || looks_like_svg(text_of(bytes))) {
+        if (cut.make == "relief")
+            throw Error(Fault::refused, "An SVG has no heights, which a relief is made from. Cut it with incise, pocket, outline, stroke or "
+                                        "cutout, or give a picture of pixels.");
+        draw_svg(cut, bytes, source);
+        return source;
+    }
     source.picture = read_picture(bytes, *cut.picture, {cut.megapixels.value_or(PictureLimits{}.most_megapixels)});
     if (cut.make != "relief") trace(cut, source, crew);
     return source;

@@ -41,4 +41,13 @@ struct LetteringWishes {
 /// Cost: some ms for a line, proportional to the number of letters.
 [[nodiscard]] Drawing lettering(std::string_view font_bytes, int face, const std::string& font_name, const LetteringWishes& wishes);
 
+/// One line, as drawings that bring their own layout want it.
+struct TextLine {
+    Region region;       ///< the baseline starts at (0, 0)
+    double advance = 0;  ///< mm to where the next piece starts
+};
+/// `em`: size in mm as typographers count it. Throws as lettering does.
+[[nodiscard]] TextLine text_line(std::string_view font_bytes, int face, const std::string& font_name, std::string_view text, double em,
+                                 double tolerance = 0.002);
+
 }  // namespace burin

@@ -1,0 +1,170 @@
+/// The painter's order turned into few booleans.
+///
+/// Dark paint adds, light paint takes away, and only where the two lie on each other does their order count. So each piece
+/// goes into the lowest layer above all opposite pieces below it (dark into even layers, light into odd ones), each layer is united at
+/// once, and there are as many booleans as light and dark lie over each other in turn. What lies below is looked up on a coarse grid, which
+/// may find too much and then costs a layer. Light paint with nothing dark below it is forgotten. Cost: pieces × cells they touch, and a
+/// boolean a layer.
+#include "svg_canvas.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace burin {
+
+Box bounds_of(const std::vector<Loop>& loops) {
+    Box box{{1e300, 1e300}, {-1e300, -1e300}};
+    for (const Loop& loop : loops)
+        for (const Point& p : loop) {
+            box.lo = {std::min(box.lo.x, p.x), std::min(box.lo.y, p.y)};
+            box.hi = {std::max(box.hi.x, p.x), std::max(box.hi.y, p.y)};
+        }
+    return box;
+}
+
+SvgCanvas::SvgCanvas(const Box& page) : page_(page), grid_(static_cast<std::size_t>(cells) * cells) {}
+
+SvgCanvas::Span SvgCanvas::span_of(const Box& box) const {
+    const auto cell = [](double v, double lo, double size) {
+        return static_cast<int>(std::clamp(std::floor((v - lo) / std::max(size, 1e-9) * cells), 0.0, cells - 1.0));
+    };
+    const double width = page_.width(), height = page_.height();
+    return {cell(box.lo.x, page_.lo.x, width), cell(box.hi.x, page_.lo.x, width), cell(box.lo.y, page_.lo.y, height),
+            cell(box.hi.y, page_.lo.y, height)};
+}
+
+void SvgCanvas::add(std::vector<Loop> loops, Tone tone) {
+    std::erase_if(loops, [](const Loop& loop) { return loop.size() < 3; });
+    if (loops.empty() || tone == Tone::none) return;
+    const Span span = span_of(bounds_of(loops));
+    int below = -1;
+    const auto each_cell = [&](auto&& act) {
+        for (int j = span.j0; j <= span.j1; ++j)
+            for (int i = span.i0; i <= span.i1; ++i) act(grid_[static_cast<std::size_t>(j * cells + i)]);
+    };
+    each_cell([&](const Cell& cell) { below = std::max(below, tone == Tone::dark ? cell.light : cell.dark); });
+    if (tone == Tone::light && !lines_.empty()) light_over_lines_.push_back(loops);
+    if (tone == Tone::light && below < 0) return;
+    const int layer = below + 1;
+    each_cell([&](Cell& cell) {
+        int& top = tone == Tone::dark ? cell.dark : cell.light;
+        top = std::max(top, layer);
+    });
+    pieces_.push_back({std::move(loops), layer});
+}
+
+void SvgCanvas::add(MiddleLine line) { lines_.push_back({std::move(line), light_over_lines_.size()}); }
+
+Region SvgCanvas::ink() const {
+    int layers = 0;
+    for (const Piece& piece : pieces_) layers = std::max(layers, piece.layer + 1);
+    std::vector<std::vector<Loop>> by_layer(static_cast<std::size_t>(layers));
+    for (const Piece& piece : pieces_) {
+        std::vector<Loop>& layer = by_layer[static_cast<std::size_t>(piece.layer)];
+        layer.insert(layer.end(), piece.loops.begin(), piece.loops.end());
+    }
+    Region ink;
+    for (std::size_t k = 0; k < by_layer.size(); ++k) {
+        const Region layer(by_layer[k], FillRule::positive);
+        if (layer.empty()) continue;
+        ink = k % 2 == 1 ? without(ink, layer) : ink.empty() ? layer : united(ink, layer);
+    }
+    return ink;
+}
+
+std::vector<MiddleLine> SvgCanvas::lines() const {
+    std::vector<Region> lights;
+    for (const std::vector<Loop>& loops : light_over_lines_) lights.emplace_back(loops, FillRule::positive);
+    std::vector<MiddleLine> out;
+    for (const Line& line : lines_) {
+        std::vector<MiddleLine> parts{line.line};
+        for (std::size_t k = line.before; k < lights.size() && !parts.empty(); ++k) {
+            std::vector<MiddleLine> fewer;
+            for (const MiddleLine& part : parts)
+                for (MiddleLine& rest : line_parts(part, lights[k], false)) fewer.push_back(std::move(rest));
+            parts = std::move(fewer);
+        }
+        out.insert(out.end(), std::make_move_iterator(parts.begin()), std::make_move_iterator(parts.end()));
+    }
+    return out;
+}
+
+namespace {
+
+/// Shares of the segment a–b at which it crosses the region's lines.
+std::vector<double> crossings(const Point& a, const Point& b, const std::vector<Loop>& loops) {
+    std::vector<double> shares;
+    const Box box{{std::min(a.x, b.x), std::min(a.y, b.y)}, {std::max(a.x, b.x), std::max(a.y, b.y)}};
+    const double dx = b.x - a.x, dy = b.y - a.y;
+    for (const Loop& loop : loops)
+        for (std::size_t k = 0, before = loop.size() - 1; k < loop.size(); before = k++) {
+            const Point &p = loop[before], &q = loop[k];
+            if (std::max(p.x, q.x) < box.lo.x || std::min(p.x, q.x) > box.hi.x || std::max(p.y, q.y) < box.lo.y ||
+                std::min(p.y, q.y) > box.hi.y)
+                continue;
+            const double cross = dx * (q.y - p.y) - dy * (q.x - p.x);
+            if (cross == 0) continue;
+            const double along = ((p.x - a.x) * (q.y - p.y) - (p.y - a.y) * (q.x - p.x)) / cross;
+            const double other = ((p.x - a.x) * dy - (p.y - a.y) * dx) / cross;
+            if (along > 0 && along < 1 && other >= 0 && other <= 1) shares.push_back(along);
+        }
+    std::sort(shares.begin(), shares.end());
+    return shares;
+}
+
+bool apart(const Box& a, const Box& b) { return a.hi.x < b.lo.x || b.hi.x < a.lo.x || a.hi.y < b.lo.y || b.hi.y < a.lo.y; }
+
+/// A closed line cut open ends where it began: its last part and its first are one.
+void join_ends(std::vector<MiddleLine>& parts, const Point& start) {
+    if (parts.size() < 2 || parts.front().line.points.front() != start || parts.back().line.points.back() != start) return;
+    MiddleLine& last = parts.back();
+    last.line.points.insert(last.line.points.end(), parts.front().line.points.begin() + 1, parts.front().line.points.end());
+    last.width.insert(last.width.end(), parts.front().width.begin() + 1, parts.front().width.end());
+    parts.front() = std::move(last);
+    parts.pop_back();
+}
+
+}  // namespace
+
+std::vector<MiddleLine> line_parts(const MiddleLine& line, const Region& region, bool within) {
+    const std::vector<Point>& points = line.line.points;
+    const auto wanted = [&](const Point& p) { return region.holds(p) == within; };
+    std::vector<MiddleLine> parts;
+    if (region.empty() || apart(bounds_of({points}), region.bounds()) || points.size() == 1) {
+        const bool outside = region.empty() || points.size() > 1;
+        if (outside ? !within : wanted(points[0])) parts.push_back(line);
+        return parts;
+    }
+    const std::vector<Loop> loops = region.loops();
+    bool open = false, whole = true;
+    const std::size_t segments = points.size() - (line.line.closed ? 0 : 1);
+    for (std::size_t k = 0; k < segments; ++k) {
+        const std::size_t next = (k + 1) % points.size();
+        const Point &a = points[k], &b = points[next];
+        const auto at = [&](double t) { return t == 0 ? a : t == 1 ? b : Point{a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)}; };
+        std::vector<double> shares = crossings(a, b, loops);
+        shares.insert(shares.begin(), 0.0);
+        shares.push_back(1.0);
+        for (std::size_t s = 0; s + 1 < shares.size(); ++s) {
+            if (!wanted(at((shares[s] + shares[s + 1]) / 2))) {
+                open = whole = false;
+                continue;
+            }
+            const auto width = [&](double t) { return line.width[k] + t * (line.width[next] - line.width[k]); };
+            if (!open) {
+                MiddleLine& part = parts.emplace_back();
+                part.line.points.push_back(at(shares[s]));
+                part.width.push_back(width(shares[s]));
+            }
+            open = true;
+            if (s + 2 < shares.size() && wanted(at((shares[s + 1] + shares[s + 2]) / 2))) continue;  // a corner of the region touched
+            parts.back().line.points.push_back(at(shares[s + 1]));
+            parts.back().width.push_back(width(shares[s + 1]));
+        }
+    }
+    if (whole) return std::vector<MiddleLine>(1, line);
+    if (line.line.closed) join_ends(parts, points.front());
+    return parts;
+}
+
+}  // namespace burin
