@@ -15,6 +15,16 @@
 namespace burin {
 namespace {
 
+/// "Cut 2, ring"; steps of pockets: "Cut 2, ring, step 1".
+std::string heading(const Job& written, const ProvedCut& cut) {
+    const std::string name = "Cut " + called(written.cuts[cut.number], cut.number + 1).substr(4);
+    return cut.step.empty() ? name : fmt::format("{}, {}", name, cut.step);
+}
+std::string lower_case(std::string text) {
+    text.front() = 'c';
+    return text;
+}
+
 /// All bits of all cuts, the wider first, so that what is coarse runs before what is fine.
 std::vector<Bit> bits_of(const std::vector<ProvedCut>& cuts) {
     std::vector<Bit> bits;
@@ -31,7 +41,7 @@ std::vector<Bit> bits_of(const std::vector<ProvedCut>& cuts) {
 std::vector<SharedProgram> shared_programs(const std::vector<ProvedCut>& cuts, const std::vector<Bit>& bits) {
     std::vector<CutTasks> tasks;
     for (const ProvedCut& cut : cuts) {
-        CutTasks task{{}, cut.box, cut.job.make == "cutout"};
+        CutTasks task{{}, cut.box, cut.follows, cut.job.make == "cutout"};
         for (const Program& program : cut.programs.each) {
             const Bit& bit = cut.job.bits[program.bit].bit;
             const auto same = [&](const Bit& other) { return other.spec() == bit.spec(); };
@@ -51,7 +61,7 @@ std::vector<std::string> told_together(const std::vector<ProvedCut>& cuts, const
                 const auto& all = cut.job.*list;
                 return std::find(all.begin(), all.end(), sentence) != all.end();
             });
-            const std::string text = common ? sentence : fmt::format("Cut {}: {}", called(written.cuts[k], k + 1).substr(4), sentence);
+            const std::string text = common ? sentence : fmt::format("{}: {}", heading(written, cuts[k]), sentence);
             if (std::find(told.begin(), told.end(), text) == told.end()) told.push_back(text);
         }
     return told;
@@ -62,13 +72,14 @@ SettledJob whole_job(const Job& given, const std::vector<ProvedCut>& cuts) {
     SettledJob whole = cuts.front().job;
     whole.make = "make";
     whole.picture_name.clear();
+    whole.top = 0;
     whole.bits.clear();
     whole.written.cuts.clear();
     whole.one_file = given.one_file.value_or(false);
     whole.written.one_file = whole.one_file;
     whole.name = given.name.value_or(cuts.front().job.name);
     for (std::size_t k = 0; k < cuts.size(); ++k) {
-        whole.written.cuts.push_back(cuts[k].job.written.cuts.front());
+        if (cuts[k].number == whole.written.cuts.size()) whole.written.cuts.push_back(cuts[k].job.written.cuts.front());
         whole.depth = std::max(whole.depth, cuts[k].job.depth);
         whole.allowance = std::max(whole.allowance, cuts[k].job.allowance);
     }
@@ -116,8 +127,7 @@ WrittenProgram merged(const SettledJob& whole, const SharedProgram& shared, cons
     for (const CutPart& part : shared.parts) {
         const Program& alone = program_of(cuts, part);
         const ProvedCut& cut = cuts[part.cut];
-        parts.push_back({lift > 0 ? &alone.lifted : &alone.written, cut.job.bits[alone.bit].feeds.rpm,
-                         "Cut " + called(whole.written.cuts[part.cut], part.cut + 1).substr(4)});
+        parts.push_back({lift > 0 ? &alone.lifted : &alone.written, cut.job.bits[alone.bit].feeds.rpm, heading(whole.written, cut)});
     }
     ProgramStyle style = style_of(whole, program, lift);
     style.rpm = parts.front().rpm;
@@ -224,7 +234,7 @@ Check check_tabs(const std::vector<ProvedCut>& cuts, const Job& written, const H
                         check.place = {p.x, p.y, tab.top};
                         check.detail =
                             fmt::format("A tab of {} at X{:.1f} Y{:.1f} is cut away by another cut: move that, or give other --tabs.",
-                                        called(written.cuts[k], k + 1), p.x, p.y);
+                                        lower_case(heading(written, cuts[k])), p.x, p.y);
                     }
         }
     }
@@ -251,7 +261,7 @@ void add_designs(const std::vector<ProvedCut>& cuts, const Job& written, Proof& 
             checks.push_back(check);
             checks.back().file.clear();
             checks.back().line = 0;
-            checks.back().detail = fmt::format("Cut {}: {}", called(written.cuts[k], k + 1).substr(4), check.detail);
+            checks.back().detail = fmt::format("{}: {}", heading(written, cuts[k]), check.detail);
         }
     }
     checks.insert(checks.end(), std::make_move_iterator(proof.checks.begin()), std::make_move_iterator(proof.checks.end()));
@@ -332,9 +342,13 @@ Finished finish_together(const Job& given, std::vector<ProvedCut>&& cuts, const 
     const std::vector<Share> shares = shares_of(shared, cuts.size(), programs, whole.machine);
     settle_release(whole, programs, proof, crew);
     const Job written = whole.written;
-    JobReport report = report_of({std::move(whole), {}, std::move(proof), around(cuts), {}, {}}, nullptr, programs);
+    ProvedCut all;
+    all.job = std::move(whole);
+    all.proof = std::move(proof);
+    all.box = around(cuts);
+    JobReport report = report_of(std::move(all), nullptr, programs);
     for (std::size_t k = 0; k < cuts.size(); ++k) {
-        const std::string name = "Cut " + called(written.cuts[k], k + 1).substr(4);
+        const std::string name = heading(written, cuts[k]);
         drop(cuts[k].proof.surface);
         const Programs alone = std::move(cuts[k].programs);
         report.cuts.push_back(report_of(std::move(cuts[k]), pictures[k], alone));

@@ -202,6 +202,8 @@ std::vector<Option> make_table() {
          0,
          false,
          {"figure", "ground"}},
+        {"steps", whole, "N", "1", "lowers so many tones of grey in steps, white not at all, black by --depth", pocket, at(&Cut::steps), 1,
+         16},
         {"raster", flag, "", "", "clears floors in rows instead of along the contour", pocket, at(&Cut::raster)},
         {"follow-width", flag, "", "", "deeper where the stroke is wider, up to --depth", stroke, at(&Cut::follow_width)},
         {"tabs", whole, "N", "4", "holding tabs round every piece, fewer round small ones", cutout, at(&Cut::tabs), 0, 1000},

@@ -38,7 +38,10 @@ struct ProvedCut {
     SettledJob job;
     Programs programs;  ///< at their true height
     Proof proof;
-    Box box;  ///< of the design, work coordinates
+    Box box;                             ///< of the design, work coordinates
+    std::size_t number = 0;              ///< of the cut in the job
+    std::optional<std::size_t> follows;  ///< a step of a pocket: that before it, among the proved ones
+    std::string step;                    ///< likewise: "step 2"
     std::optional<Unreached> unreached;
     std::optional<FigureReport> figure;
 };

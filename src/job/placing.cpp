@@ -91,23 +91,24 @@ void place_cuts(Job& job, const std::vector<Workshop>& workshops, const std::vec
         if (job.cuts[k].align) about_cut(job.cuts[k], k, [&] { align(job, k, workshops, sources); });
 }
 
-void spare_cuts(const Job& job, std::vector<DesignedCut>& designs) {
+void spare_cuts(const Job& job, const std::vector<std::size_t>& numbers, std::vector<DesignedCut>& designs) {
     std::vector<Region> covers;
     for (const DesignedCut& design : designs) covers.push_back(cover_of(design));
     for (std::size_t upper = 1; upper < designs.size(); ++upper) {
-        const Cut& cut = job.cuts[upper];
+        const Cut& cut = job.cuts[numbers[upper]];
         const Region kept = cut.spare.value_or(false) ? offset_by(covers[upper], cut.spare_margin.value_or(usual_spare_margin)) : Region();
         for (std::size_t lower = 0; lower < upper; ++lower) {
+            if (numbers[lower] == numbers[upper]) continue;  // steps of one pocket
             const Region overlap = common(covers[lower], kept.empty() ? covers[upper] : kept);
             if (overlap.area() < 0.5) continue;
             if (!kept.empty())
-                about_cut(job.cuts[lower], lower, [&] { spare(designs[lower], kept); });
+                about_cut(job.cuts[numbers[lower]], numbers[lower], [&] { spare(designs[lower], kept); });
             else
                 std::visit(
                     [&](auto& design) {
                         settled_of(design).warnings.push_back(fmt::format(
                             "It overlaps {} by {:.1f} mm²: where both cut, the deeper one counts. spare = true keeps the lower cut away.",
-                            called(job.cuts[lower], lower + 1), overlap.area()));
+                            called(job.cuts[numbers[lower]], numbers[lower] + 1), overlap.area()));
                     },
                     designs[upper]);
         }

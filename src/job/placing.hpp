@@ -31,6 +31,7 @@ void about_cut(const Cut& cut, std::size_t index, const Deed& deed) {
 /// Finds a stock for all where none is given, and the places of cuts that are aligned to others.
 void place_cuts(Job& job, const std::vector<Workshop>& workshops, const std::vector<Source>& sources);
 /// Takes from every cut what later ones with `spare` keep for themselves, and warns of what overlaps otherwise.
-void spare_cuts(const Job& job, std::vector<DesignedCut>& designs);
+/// `numbers`: which cut of the job each design belongs to.
+void spare_cuts(const Job& job, const std::vector<std::size_t>& numbers, std::vector<DesignedCut>& designs);
 
 }  // namespace burin

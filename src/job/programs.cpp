@@ -94,6 +94,7 @@ ProofTask proof_task(const SettledJob& job, const Target& target, const std::vec
     task.allowance = job.allowance;
     task.scallop = job.scallop;
     task.breakthrough = target.breakthrough;
+    task.top = job.top;
     task.cell = target.heights ? target.heights->cell() : 0.05;
     for (const Program& program : programs) {
         const SettledBit& bit = job.bits[program.bit];

@@ -47,6 +47,21 @@ DesignedCut designed(const Job& one, const Workshop& workshop, Source& source, c
     return design_figure_cut(settle_figure(one, workshop, source), std::move(source), crew);
 }
 
+/// What is planned and proved by itself: a cut, or one step of a pocket.
+struct Unit {
+    std::size_t number = 0;
+    int step = 0, steps = 1;
+};
+
+/// One step, of a source that goes on to be needed.
+DesignedCut designed_step(const Job& one, const Workshop& workshop, const Source& source, int step, const Crew& crew) {
+    Source tone = source;
+    tone.picture = {};
+    tone.drawing.region = source.steps[static_cast<std::size_t>(step)];
+    if (step > 0) drop(tone.drawing.notes), drop(tone.drawing.warnings), drop(tone.dropped);
+    return design_figure_cut(settle_figure(one, workshop, source, step), std::move(tone), crew);
+}
+
 ProvedCut proved(DesignedCut&& cut, const Crew& crew) {
     if (auto* relief = std::get_if<DesignedRelief>(&cut)) return prove_relief(std::move(*relief), crew);
     return prove_figure(std::get<DesignedFigure>(std::move(cut)), crew);
@@ -71,7 +86,7 @@ Finished run_alone(const Job& job, const PresetFolders& presets, const Crew& cre
 Finished run_together(const Job& job, const PresetFolders& presets, const Crew& crew) {
     if (job.trial)
         throw Error(Fault::usage,
-                    "A trial piece is made of one cut, and this job has several. Make a job file with the most demanding one.");
+                    "A trial piece is made of one plain cut, and this job has several (or steps). Make a job with the most demanding one.");
     Job shared = job;
     shared.one_file = false;
     std::vector<Workshop> workshops;
@@ -84,14 +99,29 @@ Finished run_together(const Job& job, const PresetFolders& presets, const Crew& 
         });
     }
     place_cuts(shared, workshops, sources);
+    std::vector<Unit> units;
     std::vector<DesignedCut> designs;
+    std::vector<std::size_t> numbers;
     for (std::size_t k = 0; k < job.cuts.size(); ++k)
-        about_cut(job.cuts[k], k, [&] { designs.push_back(designed(one_cut(shared, shared.cuts[k]), workshops[k], sources[k], crew)); });
-    spare_cuts(shared, designs);
+        about_cut(job.cuts[k], k, [&] {
+            const Job one = one_cut(shared, shared.cuts[k]);
+            const int steps = static_cast<int>(sources[k].steps.size());
+            for (int step = 0; step < std::max(steps, 1); ++step) {
+                designs.push_back(steps > 0 ? designed_step(one, workshops[k], sources[k], step, crew)
+                                            : designed(one, workshops[k], sources[k], crew));
+                units.push_back({k, step, steps});
+                numbers.push_back(k);
+            }
+        });
+    spare_cuts(shared, numbers, designs);
     std::vector<ProvedCut> cuts;
     std::vector<const Picture*> pictures;
-    for (std::size_t k = 0; k < job.cuts.size(); ++k) {
-        about_cut(job.cuts[k], k, [&] { cuts.push_back(proved(std::move(designs[k]), crew)); });
+    for (std::size_t u = 0; u < units.size(); ++u) {
+        const std::size_t k = units[u].number;
+        about_cut(job.cuts[k], k, [&] { cuts.push_back(proved(std::move(designs[u]), crew)); });
+        cuts.back().number = k;
+        if (units[u].steps > 1) cuts.back().step = fmt::format("step {}", units[u].step + 1);
+        if (units[u].step > 0) cuts.back().follows = u - 1;
         pictures.push_back(shown(sources[k].picture));
     }
     return finish_together(job, std::move(cuts), pictures, crew);
@@ -104,7 +134,8 @@ Finished run_job(const Job& whole, const PresetFolders& presets, const Crew& cre
     if (job.cuts.empty()) throw Error(Fault::usage, "The job has nothing to make.");
     if (job.trial_at && !job.trial)
         throw Error(Fault::usage, "--trial-at says where a trial piece lies, and none was asked for: add --trial, as in --trial 20x20.");
-    return job.cuts.size() == 1 ? run_alone(job, presets, crew) : run_together(job, presets, crew);
+    const bool alone = job.cuts.size() == 1 && job.cuts.front().steps.value_or(1) == 1;
+    return alone ? run_alone(job, presets, crew) : run_together(job, presets, crew);
 }
 
 }  // namespace burin

@@ -100,7 +100,7 @@ FigureOrder order_of(const SettledFigure& figure) {
     order.raster = figure.raster;
     order.arcs = figure.arcs;
     order.onion_skin = figure.onion_skin;
-    order.safe_height = figure.job.safe_height;
+    order.safe_height = figure.job.safe_height - figure.job.top;
     order.tolerance = figure.job.tolerance;
     return order;
 }
@@ -147,6 +147,14 @@ void check_room_round(const FigureDesign& design, const SettledFigure& figure) {
                     box.width(), box.height(), number_text(bit), number_text(stock.bounds.width()), number_text(stock.bounds.height())));
 }
 
+/// A toolpath planned for a top at 0 goes to where that top really is.
+void lower(Toolpath& path, double top) {
+    if (top == 0) return;
+    path.track.start.z += top;
+    for (Move& move : path.track.moves) move.to.z += top;
+    for (Pass& pass : path.passes) pass.z += top;
+}
+
 Proved plan_until_proved(const SettledFigure& figure, const FigureDesign& design, const Crew& crew) {
     FigureOrder order = order_of(figure);
     Proved proved;
@@ -155,6 +163,7 @@ Proved plan_until_proved(const SettledFigure& figure, const FigureDesign& design
         FigurePlan plan = planned(figure.design.kind, design, order, crew);
         if (plan.paths.empty())
             throw Error(Fault::refused, "There is nothing to cut: the bits find no place to go down. Check the drawing and the bits.");
+        for (ReliefToolpath& path : plan.paths) lower(path.path, figure.job.top);
         crew.say("programs");
         proved.notes = std::move(plan.notes);
         proved.unreached = std::move(plan.unreached);

@@ -1,6 +1,7 @@
 #pragma once
 /// In which order the programs of several cuts run, so that bits are changed as seldom as can be.
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "burin/base/point.hpp"
@@ -9,9 +10,10 @@ namespace burin {
 
 /// What a cut wants done, in its own order.
 struct CutTasks {
-    std::vector<std::size_t> bits;  ///< which bit each of its programs needs, by number
-    Box box;                        ///< where it lies
-    bool last = false;              ///< cuts pieces loose: after all that do not
+    std::vector<std::size_t> bits;       ///< which bit each of its programs needs, by number
+    Box box;                             ///< where it lies
+    std::optional<std::size_t> follows;  ///< another one, before it in the list, that must be as far with every bit
+    bool last = false;                   ///< cuts pieces loose: after all that do not
 };
 struct CutPart {
     std::size_t cut = 0, program = 0;  ///< program: index into CutTasks::bits

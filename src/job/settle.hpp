@@ -34,6 +34,7 @@ struct SettledJob {
     Material material;
     Stock stock;
     double safe_height = 3, lift = 0;
+    double top = 0;  ///< z where this step of a stepped pocket begins: the floor of the one before
     bool inch = false, one_file = false;
     Point at;    ///< centre of the design, all its copies together, work coordinates
     Point size;  ///< of the rectangle round it, mm
@@ -83,7 +84,8 @@ struct Workshop {
 /// picture's own size counts, which `trimmed` pictures must be cut to afterwards. Throws Error (usage) where there is no size at all.
 [[nodiscard]] TraceWishes settle_trace(const Cut& cut, const Picture& picture);
 /// Answers every question of a job with a drawing. Throws as settle_relief does.
-[[nodiscard]] SettledFigure settle_figure(const Job& job, const Workshop& workshop, const Source& source);
+/// `step` of a stepped pocket, from 0.
+[[nodiscard]] SettledFigure settle_figure(const Job& job, const Workshop& workshop, const Source& source, int step = 0);
 
 /// Side of the cells: a fifth of the finishing bit's tip radius, taken down to 0.1, 0.05 or 0.02 mm, then up again until
 /// the area has at most 16 million cells; never above 0.1, for a wall may move sideways by one cell and by no more than that.

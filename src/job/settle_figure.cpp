@@ -53,7 +53,7 @@ void settle_turn(Chooser& choose, SettledJob& job) {
     job.mirror = *cut.mirror;
 }
 
-void settle_depth(const Workshop& workshop, Chooser& choose, SettledFigure& figure) {
+void settle_depth(const Workshop& workshop, int step, Chooser& choose, SettledFigure& figure) {
     SettledJob& job = figure.job;
     Cut& cut = job.written.cuts[0];
     FigureWishes& design = figure.design;
@@ -80,7 +80,16 @@ void settle_depth(const Workshop& workshop, Chooser& choose, SettledFigure& figu
     }
     if (!choose.given("depth", cut.depth, 2.0)) job.assumed.push_back("No depth was given: 2 mm.");
     check_depth(*cut.depth, thickness, job.stock.assumed);
-    design.depth = job.depth = *cut.depth;
+    const double steps = cut.steps.value_or(1);
+    design.depth = *cut.depth / steps;
+    job.top = -design.depth * step;
+    job.depth = design.depth - job.top;
+    for (const Bit& bit : workshop.bits)
+        if (steps > 1 && bit.spec().cutting_length < *cut.depth)
+            throw refused(
+                fmt::format("The bit '{}' cuts on {} mm of its length, and the lowest step is {} mm deep. Give another --bit, or a "
+                            "smaller --depth.",
+                            bit.name(), number_text(bit.spec().cutting_length), number_text(*cut.depth)));
 }
 
 void settle_way(Chooser& choose, SettledFigure& figure) {
@@ -170,7 +179,7 @@ TraceWishes settle_trace(const Cut& cut, const Picture& picture) {
     return wishes;
 }
 
-SettledFigure settle_figure(const Job& given, const Workshop& workshop, const Source& source) {
+SettledFigure settle_figure(const Job& given, const Workshop& workshop, const Source& source, int step) {
     const Drawing& drawing = source.drawing;
     SettledFigure figure;
     SettledJob& job = figure.job;
@@ -190,7 +199,7 @@ SettledFigure settle_figure(const Job& given, const Workshop& workshop, const So
     settle_turn(choose_cut, job);
     check_fit(job, size, {});
     settle_run(choose, job);
-    settle_depth(workshop, choose_cut, figure);
+    settle_depth(workshop, step, choose_cut, figure);
     settle_bits(workshop, true, job);
     settle_way(choose_cut, figure);
     settle_tabs(choose_cut, figure);

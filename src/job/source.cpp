@@ -35,6 +35,7 @@ void only_with(const char* needed, bool there, std::initializer_list<Belonging> 
 }
 
 void check_kind(const Cut& cut) {
+    only_with("pictures of pixels, for their greys", cut.picture.has_value(), {{"steps", cut.steps.value_or(1) > 1}});
     const int kinds = (cut.picture ? 1 : 0) + (cut.text ? 1 : 0) + (cut.shape ? 1 : 0);
     if (kinds == 0) throw usage("Nothing was given to be cut: name a picture, or give --text or --shape.");
     if (kinds > 1)
@@ -85,14 +86,37 @@ Bytes checked_bytes(const std::string& path, const char* kind, const Cut& cut, S
 
 std::string_view text_of(const Bytes& bytes) { return {reinterpret_cast<const char*>(bytes.data()), bytes.size()}; }
 
+/// The outermost of several tones; all of them go into `source.steps`. Thresholds lie midway between N + 1 tones evenly spread.
+Tracing trace_tones(const Cut& cut, const TraceWishes& wishes, int steps, Source& source, const Crew& crew) {
+    only_with("drawings of one tone", false, {{"threshold", cut.threshold.has_value()}, {"ink", cut.ink.has_value()}});
+    if (cut.part == "ground") throw usage("--steps lowers every tone by its own depth, so there is no --part ground: leave it out.");
+    std::vector<double> values;
+    for (int k = 1; k <= steps; ++k) values.push_back(1 - (k - 0.5) / steps);
+    std::vector<Tracing> tones = trace_steps(source.picture, wishes, values, crew);
+    for (Tracing& tone : tones) {
+        if (tone.region.empty()) {
+            tones.front().notes.push_back(
+                fmt::format("The picture holds {} of the {} steps of grey: darker ones are missing.", source.steps.size(), steps));
+            break;
+        }
+        source.steps.push_back(tone.region);
+    }
+    return std::move(tones.front());
+}
+
 /// Pictures that say their own size are traced whole and cut to the ink then; others are cut while they are traced.
 void trace(const Cut& cut, Source& source, const Crew& crew) {
     const TraceWishes wishes = settle_trace(cut, source.picture);
     crew.say("tracing");
-    Tracing tracing = trace_drawing(source.picture, wishes, crew);
+    Tracing tracing;
+    if (const auto steps = static_cast<int>(cut.steps.value_or(1)); steps > 1)
+        tracing = trace_tones(cut, wishes, steps, source, crew);
+    else
+        tracing = trace_drawing(source.picture, wishes, crew);
     if (cut.trim.value_or(false) && !wishes.trim) {
         const Box ink = tracing.region.bounds();
         const Point back{-ink.lo.x, -ink.lo.y};
+        for (Region& step : source.steps) step = moved(step, 0, false, back);
         tracing.region = moved(tracing.region, 0, false, back);
         tracing.dropped = moved(tracing.dropped, 0, false, back);
         tracing.width = ink.width();
@@ -171,6 +195,7 @@ void draw_svg(const Cut& cut, const Bytes& bytes, Source& source) {
     wishes.height = cut.height.value_or(0);
     wishes.trim = cut.trim.value_or(false);
     wishes.follow_strokes = cut.make == "stroke";
+    only_with("pictures of pixels", false, {{"steps", cut.steps.value_or(1) > 1}});
     only_with("pictures of pixels", false,
               {{"threshold", cut.threshold.has_value()},
                {"ink", cut.ink.has_value()},
@@ -204,8 +229,9 @@ Source load_source(const Job& job, const Crew& crew) {
     Bytes bytes = checked_bytes(*cut.picture, "picture", cut, source, drawing ? svg_most_bytes : most_picture_bytes);
     if (drawing || looks_like_svg(text_of(bytes))) {
         if (cut.make == "relief")
-            throw Error(Fault::refused, "An SVG has no heights, which a relief is made from. Cut it with incise, pocket, outline, stroke or "
-                                        "cutout, or give a picture of pixels.");
+            throw Error(Fault::refused,
+                        "An SVG has no heights, which a relief is made from. Cut it with incise, pocket, outline, stroke or "
+                        "cutout, or give a picture of pixels.");
         draw_svg(cut, bytes, source);
         return source;
     }

@@ -1,6 +1,7 @@
 #pragma once
 /// What a cut is made from: a picture, or figures in millimetres from a traced picture, lettering, a shape, an SVG.
 #include <string>
+#include <vector>
 
 #include "burin/base/crew.hpp"
 #include "burin/design/drawing.hpp"
@@ -10,12 +11,13 @@
 namespace burin {
 
 struct Source {
-    std::string name;    ///< for people: the file, the text, the shape
-    std::string sha256;  ///< of the file; empty: none was read
-    Picture picture;     ///< no pixels: there is none
-    Drawing drawing;     ///< figures only
-    Region dropped;      ///< by tracing
-    Box picture_box;     ///< where the whole picture lies in the drawing's millimetres; without a size: nothing to be shown
+    std::string name;           ///< for people: the file, the text, the shape
+    std::string sha256;         ///< of the file; empty: none was read
+    Picture picture;            ///< no pixels: there is none
+    Drawing drawing;            ///< figures only
+    std::vector<Region> steps;  ///< of a stepped pocket: every step from the top down, each within the one before
+    Region dropped;             ///< by tracing
+    Box picture_box;            ///< where the whole picture lies in the drawing's millimetres; without a size: nothing to be shown
 };
 
 /// Reads what the one cut of the job is made from, and makes its figures. Throws Error: usage (no source or several, no size), input

@@ -138,6 +138,10 @@ Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
     for (const std::uint32_t line : program.pass_lines) way.passes.emplace_back().first_line = line;
     reckon_times(task.machine, way);
     take_legs(way);
+    if (task.top != 0) {
+        for (Leg& leg : way.legs) leg.to.z -= task.top;
+        way.read.track.start.z -= task.top;
+    }
     measure_passes(way);
     way.bit = profile_of(program.bit, cell <= most_slack);
     way.shank = cylinder(program.bit.spec().shank / 2);

@@ -46,7 +46,7 @@ struct Cut {
     // Drawings.
     std::optional<bool> trim, conventional, raster, arcs, follow_width;
     std::optional<std::string> threshold, ink, side, part, fill;
-    std::optional<double> despeckle, close_holes, tabs, tab_width, tab_height, breakthrough, onion_skin;
+    std::optional<double> despeckle, close_holes, tabs, steps, tab_width, tab_height, breakthrough, onion_skin;
 
     std::vector<BitUse> bits;
     std::optional<double> depth_per_pass, stepover, scallop, allowance, feed, plunge, speed, cell, tolerance;

@@ -68,10 +68,10 @@ bit = "vee:60:0.1:3.175"
 
 TEST_CASE("bits are changed as seldom as can be, and what cuts loose comes last") {
     // Bits 0, 1, 2. Cut 0: 0 then 1. Cut 1: 1. Cut 2, loose: 0. Cut 3: 0 then 2.
-    const std::vector<CutTasks> cuts{{{0, 1}, square(0, 0, 10), false},
-                                     {{1}, square(20, 0, 10), false},
-                                     {{0}, square(-5, -5, 60), true},
-                                     {{0, 2}, square(0, 20, 10), false}};
+    const std::vector<CutTasks> cuts{{{0, 1}, square(0, 0, 10), {}, false},
+                                     {{1}, square(20, 0, 10), {}, false},
+                                     {{0}, square(-5, -5, 60), {}, true},
+                                     {{0, 2}, square(0, 20, 10), {}, false}};
     const auto order = running_order(cuts);
     // 0, then 1 and 2 in the order of their numbers, then 0 again for what cuts loose: no fewer will do.
     REQUIRE(order.size() == 4);
@@ -82,25 +82,25 @@ TEST_CASE("bits are changed as seldom as can be, and what cuts loose comes last"
     CHECK(order[2].bit == 2);
     CHECK(order[3].parts == std::vector<CutPart>{{2, 0}});
     // Where the loose one's bit is the last anyway it shares its program, at the end.
-    const auto shared = running_order({{{0}, square(0, 0, 50), true}, {{1, 0}, square(10, 10, 5), false}});
+    const auto shared = running_order({{{0}, square(0, 0, 50), {}, true}, {{1, 0}, square(10, 10, 5), {}, false}});
     REQUIRE(shared.size() == 2);
     CHECK(shared[1].parts == std::vector<CutPart>{{1, 1}, {0, 0}});
 }
 
 TEST_CASE("within a program inner cuts come before those round them, then the nearest") {
-    const auto order = running_order({{{0}, square(0, 0, 50), false},   // round the next two
-                                      {{0}, square(30, 30, 5), false},  // farther
-                                      {{0}, square(5, 5, 5), false}});
+    const auto order = running_order({{{0}, square(0, 0, 50), {}, false},   // round the next two
+                                      {{0}, square(30, 30, 5), {}, false},  // farther
+                                      {{0}, square(5, 5, 5), {}, false}});
     REQUIRE(order.size() == 1);
     CHECK(order[0].parts == std::vector<CutPart>{{2, 0}, {1, 0}, {0, 0}});
 }
 
 TEST_CASE("many cuts of one kind are one program; many kinds still end") {
     std::vector<CutTasks> tags;
-    for (int k = 0; k < 60; ++k) tags.push_back({{0, 1}, square(k * 10.0, 0, 8), false});
+    for (int k = 0; k < 60; ++k) tags.push_back({{0, 1}, square(k * 10.0, 0, 8), {}, false});
     CHECK(running_order(tags).size() == 2);
     std::vector<CutTasks> mixed;  // 2^20 ways to interleave
-    for (std::size_t k = 0; k < 20; ++k) mixed.push_back({{k, 20}, square(static_cast<double>(k) * 10, 0, 8), false});
+    for (std::size_t k = 0; k < 20; ++k) mixed.push_back({{k, 20}, square(static_cast<double>(k) * 10, 0, 8), {}, false});
     CHECK(running_order(mixed).size() == 21);
 }
 
