@@ -14,6 +14,7 @@
 
 #include "burin/base/error.hpp"
 #include "burin/base/files.hpp"
+#include "burin/job/each.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/manual.hpp"
 #include "burin/job/run.hpp"
@@ -99,6 +100,15 @@ std::string with_line_breaks(std::string_view text) {
     return out;
 }
 
+/// The command line may ask for another way to run the same job.
+void run_otherwise(const CommandLine& line, Job& job) {
+    if (line.job.trial) job.trial = line.job.trial;
+    if (line.job.trial_at) job.trial_at = line.job.trial_at;
+    if (line.job.air) job.air = line.job.air;
+    if (line.job.inch) job.inch = line.job.inch;
+    if (line.job.one_file) job.one_file = line.job.one_file;
+}
+
 Job job_of(const CommandLine& line) {
     if (line.command->command & cut_commands) {
         Job job = line.job;
@@ -111,13 +121,38 @@ Job job_of(const CommandLine& line) {
     }
     const fs::path file(line.argument);
     Job job = read_job(read_text(file, "job file"), line.argument, fs::absolute(file).parent_path());
-    // The command line may ask for another way to run the same job.
-    if (line.job.trial) job.trial = line.job.trial;
-    if (line.job.trial_at) job.trial_at = line.job.trial_at;
-    if (line.job.air) job.air = line.job.air;
-    if (line.job.inch) job.inch = line.job.inch;
-    if (line.job.one_file) job.one_file = line.job.one_file;
+    run_otherwise(line, job);
     return job;
+}
+
+Crew crew_for(const CommandLine& line, const std::atomic<bool>& stop, ProgressLine& progress) {
+    Crew crew;
+    crew.threads = static_cast<int>(line.run.threads.value_or(std::max(1U, std::thread::hardware_concurrency())));
+    crew.stop = &stop;
+    crew.tell = [&](std::string_view stage, double share) { progress.tell(stage, share); };
+    return crew;
+}
+
+/// A table's rows. The status is 1 where any of them could not be made.
+int make_rows(const CommandLine& line, const std::atomic<bool>& stop) {
+    const RunOptions& run = line.run;
+    if (!run.output) throw Error(Fault::usage, "No folder was given for the results: add -o FOLDER.");
+    if (run.json.value_or(false)) throw Error(Fault::usage, "--json prints the figures of one job, and --each makes many: leave it out.");
+    if (run.gap_between && !run.nest) throw Error(Fault::usage, "--gap-between says nothing here: it belongs to --nest.");
+    const bool quiet = run.quiet.value_or(false);
+    ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
+    const Crew crew = crew_for(line, stop, progress);
+    const EachWishes wishes{line.argument, *run.each, *run.output,     run.name_column,
+                            run.only,      run.nest,  run.gap_between, [&](Job& job) { run_otherwise(line, job); }};
+    const EachOutcome outcome = make_each(wishes, preset_folders(), crew);
+    progress.clear();
+    for (const std::string& sentence : outcome.failed) fmt::print(stderr, "not made: {}\n", sentence);
+    if (!quiet) {
+        std::string said;
+        for (const std::string& text : outcome.summary) said += text + '\n';
+        print(said + fmt::format("Before you cut, look at {}\n", (wishes.folder / "index.html").string()));
+    }
+    return outcome.failed.empty() ? 0 : static_cast<int>(Fault::refused);
 }
 
 int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
@@ -129,10 +164,7 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     check_folder(folder);
     check_inputs_survive(job, line.command->command == command_make ? fs::path(line.argument) : fs::path(), folder);
     ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
-    Crew crew;
-    crew.threads = static_cast<int>(line.run.threads.value_or(std::max(1U, std::thread::hardware_concurrency())));
-    crew.stop = &stop;
-    crew.tell = [&](std::string_view stage, double share) { progress.tell(stage, share); };
+    const Crew crew = crew_for(line, stop, progress);
     const Finished finished = run_job(job, preset_folders(), crew);
     progress.tell("writing", 0);
     release(folder, finished.files);  // from here on Ctrl-C waits
@@ -184,6 +216,12 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
             return make_job(line, stop);
         case command_make:
             try {
+                if (line.run.each) return make_rows(line, stop);
+                for (const bool given : {line.run.name_column.has_value(), line.run.only.has_value(), line.run.nest.has_value(),
+                                         line.run.gap_between.has_value()})
+                    if (given)
+                        throw Error(Fault::usage,
+                                    "--name-column, --only, --nest and --gap-between belong to --each, and there is no table.");
                 return make_job(line, stop);
             } catch (const Error& error) {
                 throw Error(error.fault(), in_keys(error.what()));

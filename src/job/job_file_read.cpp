@@ -4,12 +4,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "burin/base/error.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/options.hpp"
 #include "burin/workshop/presets.hpp"
 #include "burin/workshop/toml_table.hpp"
+#include "fields.hpp"
 #include "reckoned.hpp"
 
 namespace burin {
@@ -37,6 +39,22 @@ std::vector<std::string> known_keys(Level level) {
 class JobReader {
 public:
     JobReader(std::string origin, fs::path folder) : origin_(std::move(origin)), folder_(std::move(folder)) {}
+
+    /// Puts the row's values into every string below `node`; where a string held a field, a number may be meant.
+    void fill(toml::node& node, const std::string& shown, const std::map<std::string, std::string>& row) {
+        if (auto* table = node.as_table()) {
+            for (auto&& [key, value] : *table)
+                fill(value, shown.empty() ? std::string(key.str()) : fmt::format("{}.{}", shown, key.str()), row);
+        } else if (auto* list = node.as_array()) {
+            for (auto& value : *list) fill(value, shown, row);
+        } else if (auto* string = node.as_string()) {
+            guarded(node, shown, [&] {
+                Filled filled = fill_fields(string->get(), row);
+                if (filled.had_field) fields_.insert(&node);
+                string->get() = std::move(filled.text);
+            });
+        }
+    }
 
     [[nodiscard]] Job read(const toml::table& root) const {
         Job job;
@@ -210,6 +228,8 @@ private:
     [[nodiscard]] OptionValue value_of(const Option& option, const toml::node& node, const std::string& shown) const {
         switch (option.kind) {
             case ValueKind::flag:
+                if (fields_.count(&node) > 0 && (text(node, shown) == "true" || text(node, shown) == "false"))
+                    return text(node, shown) == "true";
                 if (!node.is_boolean()) throw wrong(node, shown, "true or false is wanted here.");
                 return *node.value<bool>();
             case ValueKind::number:
@@ -235,6 +255,11 @@ private:
     }
 
     [[nodiscard]] double finite(const toml::node& node, const std::string& shown, const char* wanted) const {
+        if (fields_.count(&node) > 0) {
+            double value = 0;
+            guarded(node, shown, [&] { value = parse_number(text(node, shown)); });
+            return value;
+        }
         const double value = node.is_number() ? node.value<double>().value_or(std::nan("")) : std::nan("");
         if (!std::isfinite(value)) throw wrong(node, shown, wanted);
         return value;
@@ -307,6 +332,7 @@ private:
 
     std::string origin_;
     fs::path folder_;
+    std::set<const toml::node*> fields_;  ///< strings that held a field
 };
 
 }  // namespace
@@ -330,6 +356,13 @@ std::string in_keys(std::string_view sentence) {
 Job read_job(std::string_view toml, const std::string& origin, const fs::path& folder) {
     const toml::table root = parse_toml(toml, origin);
     return JobReader(origin, folder).read(root);
+}
+
+Job read_job(std::string_view toml, const std::string& origin, const fs::path& folder, const std::map<std::string, std::string>& row) {
+    toml::table root = parse_toml(toml, origin);
+    JobReader reader(origin, folder);
+    reader.fill(root, "", row);
+    return reader.read(root);
 }
 
 }  // namespace burin

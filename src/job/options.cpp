@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "burin/job/each.hpp"
 #include "burin/workshop/bit.hpp"
 #include "placing.hpp"
 
@@ -15,6 +16,7 @@ Member at(T Owner::*member) {
 }
 
 void check_stock(std::string_view text) { (void)parse_stock(text); }
+void check_rows(std::string_view text) { (void)parse_rows(text); }
 void check_border(std::string_view text) { (void)parse_border(text); }
 void check_alignment(std::string_view text) { (void)parse_alignment(text); }
 void check_colour(std::string_view text) { (void)parse_colour(text); }
@@ -47,6 +49,36 @@ std::vector<Option> make_table() {
          {},
          nullptr,
          'o'},
+        {"each", text, "TABLE.csv", "", "makes the job once for each row of this table, its values put in the place of {column}",
+         command_make, at(&RunOptions::each)},
+        {"name-column", text, "COLUMN", "the first with different values", "column that names the folders of --each", command_make,
+         at(&RunOptions::name_column)},
+        {"only",
+         text,
+         "ROWS",
+         "all",
+         "does these rows of --each, such as 7 or 1-50; 0 writes only the page over all that is there",
+         command_make,
+         at(&RunOptions::only),
+         0,
+         0,
+         false,
+         {},
+         check_rows},
+        {"nest",
+         text,
+         "STOCK",
+         "",
+         "lays the pieces of --each out on boards of this stock, such as 240x150x3",
+         command_make,
+         at(&RunOptions::nest),
+         0,
+         0,
+         false,
+         {},
+         check_stock},
+        {"gap-between", number, "MM", "5", "room between the pieces of --nest, and from the board's edges", command_make,
+         at(&RunOptions::gap_between), 0, 1000},
         {"name", text, "TEXT", "the picture's name", "name of the job, for programs and report", any, at(&Job::name)},
 
         {"width", number, "MM", "",

@@ -72,6 +72,8 @@ struct RunOptions {
     std::optional<std::string> output;
     std::optional<double> threads;
     std::optional<bool> quiet, json, markdown;
+    std::optional<std::string> each, name_column, only, nest;  ///< batches: table, column of names, rows, board
+    std::optional<double> gap_between;
 };
 
 }  // namespace burin
