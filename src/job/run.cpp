@@ -69,7 +69,8 @@ ProvedCut proved(DesignedCut&& cut, const Crew& crew) {
 
 const Picture* shown(const Picture& picture) { return picture.samples.empty() ? nullptr : &picture; }
 
-Finished run_alone(const Job& job, const PresetFolders& presets, const Crew& crew) {
+Finished run_alone(const Job& given, const PresetFolders& presets, const Crew& crew) {
+    const Job job = fitted(given, crew);
     if (job.cuts.front().align || job.cuts.front().spare.value_or(false))
         throw Error(Fault::usage,
                     "--align and --spare speak of other cuts, and there is only this one: they belong in a job file with several.");
@@ -92,8 +93,9 @@ Finished run_together(const Job& job, const PresetFolders& presets, const Crew& 
     std::vector<Workshop> workshops;
     std::vector<Source> sources;
     for (std::size_t k = 0; k < job.cuts.size(); ++k) {
-        const Job one = one_cut(shared, job.cuts[k]);
         about_cut(job.cuts[k], k, [&] {
+            const Job one = fitted(one_cut(shared, job.cuts[k]), crew);
+            shared.cuts[k] = one.cuts.front();
             workshops.push_back(find_workshop(one, presets));
             sources.push_back(load_source(one, crew));
         });

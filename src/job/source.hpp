@@ -24,4 +24,8 @@ struct Source {
 /// (files, fonts), refused (nothing to cut).
 [[nodiscard]] Source load_source(const Job& job, const Crew& crew);
 
+/// The job with the size that `fit` asks of its one cut, listed as reckoned; without it the job as it is. Shapes keep their
+/// proportions. Throws as load_source does; usage where a size or no stock is given; refused where nothing fits.
+[[nodiscard]] Job fitted(const Job& job, const Crew& crew);
+
 }  // namespace burin

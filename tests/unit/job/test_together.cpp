@@ -259,3 +259,22 @@ TEST_CASE("the job file to start from works as it is, and its comments tell ever
             CHECK(starter.find("\n# " + std::string(option.name) + " =") != std::string::npos);
         }
 }
+
+TEST_CASE("designs fit their stock") {
+    const auto fit = [](const std::string& stock, const std::string& more) {
+        return report_of(made("stock = \"" + stock +
+                              "\"\n[[cut]]\nmake = \"outline\"\nshape = \"rectangle\"\nwidth = 3\nheight = 4\n"
+                              "depth = 0.3\nbit = \"vee:60:0.1:3.175\"\n" +
+                              more));
+    };
+    // 3 : 4 in 60 × 50 with a margin of 5: 40 high, 30 wide.
+    auto report = fit("60x50x6", "fit = 5\n");
+    CHECK(report["figure"]["area_mm2"].get<double>() == Approx(30 * 40).epsilon(1e-3));
+    // On a disc of 60 with a margin of 5 the diagonal is 50: 30 × 40 again.
+    report = fit("round:60x6", "fit = 5\n");
+    CHECK(report["figure"]["area_mm2"].get<double>() == Approx(30 * 40).epsilon(1e-3));
+    // Two columns 10 mm apart in 60 × 50, margin 5: 20 wide each, 26.67 high; the drawing is one of them.
+    report = fit("60x50x6", "fit = 5\ncolumns = 2\ngap = [10, 10]\n");
+    CHECK(report["figure"]["area_mm2"].get<double>() == Approx(20 * 80 / 3.0).epsilon(2e-3));
+    CHECK_THROWS_AS(fit("60x50x6", "fit = 26\n"), Error);
+}
