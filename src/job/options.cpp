@@ -133,7 +133,7 @@ std::vector<Option> make_table() {
          0, 1000, above},
 
         {"text", text, "TEXT", "", "cuts this text in place of a picture; \\n begins a new line", figures, at(&Cut::text)},
-        {"font", text, "FONT", "serif", "font of the text: a family, with its style after a colon (\"DejaVu Sans:bold\"), or a file",
+        {"font", text, "FONT", "serif; stroke: letters of single lines", "font of the text: a family, with its style after a colon (\"DejaVu Sans:bold\"), or a file",
          figures, at(&Cut::font)},
         {"cap-height", number, "MM", "10", "height of the capitals", figures, at(&Cut::cap_height), 0.1, 1000},
         {"text-align",

@@ -10,6 +10,7 @@
 
 #include "burin/base/error.hpp"
 #include "burin/base/files.hpp"
+#include "burin/design/alphabet.hpp"
 #include "burin/design/lettering.hpp"
 #include "burin/design/shapes.hpp"
 #include "burin/design/svg.hpp"
@@ -144,6 +145,11 @@ LetteringWishes lettering_wishes(const Cut& cut) {
 void set_text(const Cut& cut, Source& source) {
     const LetteringWishes wishes = lettering_wishes(cut);
     source.name = cut.text->substr(0, cut.text->find('\n'));
+    if (cut.make == "stroke" && !cut.font) {
+        source.drawing = alphabet_lines(wishes);
+        source.drawing.notes.emplace_back("No font was given: letters of single lines.");
+        return;
+    }
     const FontFile font = find_font(cut.font.value_or(usual_font));
     const Bytes bytes = checked_bytes(font.path.string(), "font", cut, source, most_picture_bytes);
     source.drawing = lettering(text_of(bytes), font.face, font.name(), wishes);

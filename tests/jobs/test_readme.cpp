@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <sstream>
 
+#include "burin/job/manual.hpp"
 #include "burin/job/options.hpp"
 #include "check.hpp"
 #include "program.hpp"
@@ -98,4 +99,13 @@ TEST_CASE("every option and every file that README.md names exists") {
         ++links;
     }
     CHECK(links > 5);
+}
+
+TEST_CASE("the options in README.md are those of the program") {
+    const std::string& page = readme();
+    const std::string begin = "manual --markdown` -->\n", end = "<!-- end of options -->";
+    const std::size_t from = page.find(begin) + begin.size(), to = page.find(end);
+    REQUIRE(from != std::string::npos);
+    REQUIRE(to > from);
+    CHECK(page.substr(from, to - from) == burin::option_reference());
 }
