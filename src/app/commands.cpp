@@ -146,7 +146,9 @@ int make_rows(const CommandLine& line, const std::atomic<bool>& stop) {
                             run.only,      run.nest,  run.gap_between, [&](Job& job) { run_otherwise(line, job); }};
     const EachOutcome outcome = make_each(wishes, preset_folders(), crew);
     progress.clear();
-    for (const std::string& sentence : outcome.failed) fmt::print(stderr, "not made: {}\n", sentence);
+    constexpr std::size_t most = 50;
+    for (std::size_t k = 0; k < std::min(most, outcome.failed.size()); ++k) fmt::print(stderr, "not made: {}\n", outcome.failed[k]);
+    if (outcome.failed.size() > most) fmt::print(stderr, "not made: {} more, listed in index.html\n", outcome.failed.size() - most);
     if (!quiet) {
         std::string said;
         for (const std::string& text : outcome.summary) said += text + '\n';

@@ -18,6 +18,7 @@
 #include "burin/workshop/fonts.hpp"
 #include "fmt/format.h"
 #include "nest.hpp"
+#include "ready.hpp"
 #include "row_names.hpp"
 #include "settle.hpp"
 
@@ -38,6 +39,7 @@ struct Task {
     std::vector<std::string> holds;
     std::vector<Point> lower_left;  ///< boards: of each piece
     bool chosen = true;
+    std::string wrong;  ///< what the check said; empty: it will do
 };
 
 class Batch {
@@ -100,16 +102,22 @@ private:
 
     /// SHA-256 of a file that many rows may name.
     const std::string& file_digest(const std::string& path, const char* kind) {
+        const std::lock_guard lock(digests_mutex_);
         const auto found = digests_.find(path);
         if (found != digests_.end()) return found->second;
         const Bytes bytes = read_file(path, kind);
         return digests_[path] = sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
     }
     const std::string& font_digest(const std::string& font) {
-        const auto found = fonts_.find(font);
-        if (found != fonts_.end()) return found->second;
+        {
+            const std::lock_guard lock(digests_mutex_);
+            const auto found = fonts_.find(font);
+            if (found != fonts_.end()) return found->second;
+        }
         const FontFile file = find_font(font);
-        return fonts_[font] = fmt::format("{} {}", file.face, file_digest(file.path.string(), "font"));
+        std::string digest = fmt::format("{} {}", file.face, file_digest(file.path.string(), "font"));
+        const std::lock_guard lock(digests_mutex_);
+        return fonts_.emplace(font, std::move(digest)).first->second;
     }
 
     /// Everything that the results depend on: the program, the job with its presets written out, pictures and fonts.
@@ -130,40 +138,62 @@ private:
         return sha256(all + files + write_job(job));
     }
 
-    /// Runs `check` on every row asked for; all that is wrong is told together, as many sentences as a person reads.
-    void check_rows(const RowRange& range, const std::function<void(std::size_t)>& check) const {
-        std::string told;
-        std::size_t wrong = 0;
-        Fault fault = Fault::usage;
-        for (std::size_t row = range.first; row <= range.last; ++row) {
+    /// What is wrong with each row: empty where nothing is. Throws where no row will do at all.
+    [[nodiscard]] std::vector<std::string> wrong_rows(const RowRange& range, const std::function<void(std::size_t)>& check) const {
+        std::vector<std::string> sentences(table_.rows.size());
+        if (range.first == 0) return sentences;
+        std::vector<Fault> faults(sentences.size(), Fault::usage);
+        Crew quiet = crew_;
+        quiet.tell = nullptr;
+        in_parallel(quiet, static_cast<int>(range.last - range.first + 1), [&](int k) {
+            const std::size_t row = range.first - 1 + static_cast<std::size_t>(k);
             crew_.check();
             try {
-                check(row - 1);
+                check(row);
             } catch (const Error& error) {
-                if (error.fault() == Fault::stopped) throw;
-                if (wrong == 0) fault = error.fault();
-                if (++wrong <= 10) told += fmt::format("\n  {}: {}", row_words(row - 1), in_keys(error.what()));
+                if (error.fault() == Fault::stopped || error.fault() == Fault::output) throw;
+                sentences[row] = in_keys(error.what());
+                faults[row] = error.fault();
             }
-        }
-        if (wrong == 0) return;
-        if (wrong > 10) told += fmt::format("\n  and {} more.", wrong - 10);
-        throw Error(fault, fmt::format("Nothing was cut, for {} of the rows will not do:{}", wrong, told));
+        });
+        for (std::size_t row = range.first - 1; row < range.last; ++row)
+            if (sentences[row].empty()) return sentences;
+        const std::size_t first = range.first - 1;
+        throw Error(faults[first], range.first == range.last
+                                       ? fmt::format("The only row, {}, will not do: {}", row_words(first), sentences[first])
+                                       : fmt::format("None of the {} rows will do. The first, {}: {}", range.last - first, row_words(first),
+                                                     sentences[first]));
+    }
+
+    /// Whether lettering and shapes can be made and lie on the stock. Pictures take long to look through: they are only read here.
+    void check_quickly(const Job& job) const {
+        if (std::any_of(job.cuts.begin(), job.cuts.end(), [](const Cut& cut) { return cut.picture.has_value(); })) return;
+        check_ready(job, presets_, alone());
+    }
+    /// A crew of one for what runs beside others.
+    [[nodiscard]] Crew alone() const {
+        Crew one;
+        one.stop = crew_.stop;
+        return one;
     }
 
     [[nodiscard]] std::vector<Task> single_rows(const RowRange& range) {
         std::vector<Task> tasks(table_.rows.size());
         crew_.say("checking rows");
         for (std::size_t row = 0; row < tasks.size(); ++row) {
-            tasks[row] = {names_[row], row_words(row), {}, {row}, {}, {}, row + 1 >= range.first && row + 1 <= range.last};
-            if (!tasks[row].chosen) continue;
+            tasks[row].name = names_[row];
+            tasks[row].row = row_words(row);
+            tasks[row].rows = {row};
+            tasks[row].chosen = row + 1 >= range.first && row + 1 <= range.last;
         }
-        if (range.first > 0)
-            check_rows(range, [&](std::size_t row) {
-                const Job job = job_of(row);
-                check_inputs_survive(job, wishes_.job_file, wishes_.folder / names_[row]);
-                check_folder(wishes_.folder / names_[row]);
-                tasks[row].digest = digest_of(job);
-            });
+        const std::vector<std::string> sentences = wrong_rows(range, [&](std::size_t row) {
+            const Job job = job_of(row);
+            check_inputs_survive(job, wishes_.job_file, wishes_.folder / names_[row]);
+            check_folder(wishes_.folder / names_[row]);
+            tasks[row].digest = digest_of(job);
+            if (!mark_of(tasks[row])) check_quickly(job);
+        });
+        for (std::size_t row = 0; row < tasks.size(); ++row) tasks[row].wrong = sentences[row];
         return tasks;
     }
 
@@ -173,23 +203,38 @@ private:
         const double gap = wishes_.gap.value_or(usual_gap);
         std::vector<Point> sizes(table_.rows.size());
         crew_.say("checking rows");
-        check_rows({1, sizes.size()}, [&](std::size_t row) {
+        const std::vector<std::string> sentences = wrong_rows({1, sizes.size()}, [&](std::size_t row) {
             const Job job = job_of(row);
-            sizes[row] = piece_size(job, *wishes_.board);
-            (void)digest_of(job);  // pictures, fonts and presets are there
+            const Point size = piece_size(job, *wishes_.board);
             check_gap(job, gap);
-            if (sizes[row].x + 2 * gap > board.width + 1e-6 || sizes[row].y + 2 * gap > board.height + 1e-6)
+            if (size.x + 2 * gap > board.width + 1e-6 || size.y + 2 * gap > board.height + 1e-6)
                 throw Error(Fault::usage, fmt::format("A piece of {} × {} mm with a gap of {} mm round it is larger than the board.",
-                                                      number_text(sizes[row].x), number_text(sizes[row].y), number_text(gap)));
+                                                      number_text(size.x), number_text(size.y), number_text(gap)));
+            check_ready(job, presets_, alone());  // on the board nothing would keep a design within its piece
+            sizes[row] = size;
         });
-        const std::vector<Spot> spots = packed(sizes, {board.width, board.height}, gap);
+        // A row that will not do has no size, and takes no room.
+        std::vector<std::size_t> rows;
+        std::vector<Point> placed;
+        for (std::size_t row = 0; row < sizes.size(); ++row)
+            if (sentences[row].empty()) rows.push_back(row), placed.push_back(sizes[row]);
+        std::vector<Task> tasks = laid_out(rows, packed(placed, {board.width, board.height}, gap));
+        for (std::size_t row = 0; row < sizes.size(); ++row) {
+            if (sentences[row].empty()) continue;
+            tasks.push_back({names_[row], row_words(row), {}, {row}, {}, {}, true, sentences[row]});
+        }
+        return tasks;
+    }
+
+    [[nodiscard]] std::vector<Task> laid_out(const std::vector<std::size_t>& rows, const std::vector<Spot>& spots) {
         std::vector<Task> tasks;
-        for (std::size_t row = 0; row < spots.size(); ++row) {
-            while (tasks.size() <= spots[row].board) tasks.push_back({fmt::format("board-{}", tasks.size() + 1), {}, {}, {}, {}, {}, true});
-            Task& task = tasks[spots[row].board];
-            task.rows.push_back(row);
-            task.holds.push_back(names_[row]);
-            task.lower_left.push_back(spots[row].lo);
+        for (std::size_t k = 0; k < rows.size(); ++k) {
+            while (tasks.size() <= spots[k].board)
+                tasks.push_back({fmt::format("board-{}", tasks.size() + 1), {}, {}, {}, {}, {}, true, {}});
+            Task& task = tasks[spots[k].board];
+            task.rows.push_back(rows[k]);
+            task.holds.push_back(names_[rows[k]]);
+            task.lower_left.push_back(spots[k].lo);
         }
         for (Task& task : tasks) {
             task.row = fmt::format("{} piece{}", task.rows.size(), task.rows.size() == 1 ? "" : "s");
@@ -277,7 +322,10 @@ private:
         std::vector<const Task*> due;
         for (const Task& task : tasks) {
             if (!task.chosen) continue;
-            if (mark_of(task))
+            if (!task.wrong.empty()) {
+                if (!wishes_.board) note_failure(task, task.wrong);
+                outcome.failed.push_back(fmt::format("{} ({}): {}", task.name, task.row, task.wrong));
+            } else if (mark_of(task))
                 ++outcome.kept;
             else
                 due.push_back(&task);
@@ -333,12 +381,17 @@ private:
         entry.row = task.row;
         entry.holds = task.holds;
         try {
-            if (const auto mark = mark_of(task)) {
+            const auto failure = failure_of(task);
+            const auto mark = mark_of(task);
+            if (!task.wrong.empty()) {
+                entry.sentence = task.wrong;
+                entry.state = IndexEntry::State::failed;
+            } else if (mark && !(failure && task.digest.empty())) {
                 entry.time_s = mark->at("time_s").get<double>();
                 entry.bits = mark->at("bits").get<std::vector<std::string>>();
                 entry.warnings = mark->at("warnings").get<std::size_t>();
                 entry.state = IndexEntry::State::done;
-            } else if (const auto failure = failure_of(task)) {
+            } else if (failure) {
                 entry.sentence = failure->at("sentence").get<std::string>();
                 entry.state = IndexEntry::State::failed;
             }
@@ -351,16 +404,17 @@ private:
     void write_index(const std::vector<Task>& tasks, EachOutcome& outcome) const {
         IndexPage page{wishes_.job_file.stem().string(), BURIN_VERSION, wishes_.board ? "board" : "piece", {}};
         double seconds = 0;
-        std::size_t there = 0;
+        std::size_t there = 0, all = 0;
         for (const Task& task : tasks) {
             page.entries.push_back(entry_of(task));
+            if (!wishes_.board || !task.holds.empty()) ++all;
             if (page.entries.back().state != IndexEntry::State::done) continue;
             ++there;
             seconds += page.entries.back().time_s;
         }
         write_file(wishes_.folder / "index.html", index_html(page));
         outcome.summary.push_back(
-            fmt::format("{} of {} {}s proved; {} of cutting all together.", there, tasks.size(), page.what, duration_text(seconds)));
+            fmt::format("{} of {} {}s proved; {} of cutting all together.", there, all, page.what, duration_text(seconds)));
         if (outcome.kept > 0) outcome.summary.push_back(fmt::format("  {} were finished before and stayed as they are.", outcome.kept));
         if (!outcome.failed.empty()) outcome.summary.push_back(fmt::format("  {} could not be made.", outcome.failed.size()));
     }
@@ -372,6 +426,7 @@ private:
     fs::path job_folder_;
     CsvTable table_;
     std::vector<std::string> names_;
+    std::mutex digests_mutex_;
     std::map<std::string, std::string> digests_, fonts_;
 };
 

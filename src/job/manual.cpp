@@ -69,6 +69,21 @@ constexpr std::string_view exit_statuses =
     "itself; 3 an input is "
     "missing or cannot be read; 4 the output cannot be written; 130 stopped by Ctrl-C.";
 
+constexpr std::string_view batches =
+    ".SH BATCHES\n"
+    "With \\-\\-each a job is made for every row of a table: comma-separated values (RFC 4180), UTF-8, columns named in the first line. In "
+    "any "
+    "string of the job file {column} stands for the row's value, {{ and }} for braces; where a key wants a number, or true or false, such "
+    "a "
+    "string is read as that.\n.PP\n"
+    "All rows are checked before the first is cut. A row that will not do is listed and stops no other; the exit status is 1 then. Each "
+    "result lies in a folder named after its row, and index.html shows them all. A row that is finished is not made again: run the same "
+    "command to go on after a stop.\n.PP\n"
+    "Rows do not depend on each other and can be made on several machines that share a folder, the page afterwards:\n.PP\n.nf\n"
+    "seq 0 9 | parallel \\-\\-sshlogin a,b 'burin make tags.toml \\-\\-each names.csv \\-\\-only $(({}*100+1))\\-$(({}*100+100)) \\-o "
+    "tags'\n"
+    "burin make tags.toml \\-\\-each names.csv \\-\\-only 0 \\-o tags\n.fi\n";
+
 /// Text made safe for roff: backslashes, a leading point or quote, hyphens that are to stay plain.
 std::string roff(std::string_view text) {
     std::string out;
@@ -140,6 +155,7 @@ std::string man_page(std::string_view version) {
     out += ".SH OPTIONS\nA job file takes the same names without the dashes. Numbers are plain decimals; lengths are in mm.\n";
     for (const Option& option : option_table())
         out += fmt::format(".TP\n.B {}\n{} [{}]\n", roff(option_form(option)), roff(option_words(option)), roff(takers_of(option)));
+    out += batches;
     out += fmt::format(".SH EXIT STATUS\n{}\n", roff(exit_statuses));
     out +=
         ".SH ENVIRONMENT\n.TP\n.B BURIN_PRESETS\nfolder of presets, searched after the user's own\n.TP\n.B XDG_CONFIG_HOME\nthe user's own "

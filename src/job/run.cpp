@@ -121,6 +121,7 @@ Finished run_together(const Job& job, const PresetFolders& presets, const Crew& 
     for (std::size_t u = 0; u < units.size(); ++u) {
         const std::size_t k = units[u].number;
         about_cut(job.cuts[k], k, [&] { cuts.push_back(proved(std::move(designs[u]), crew)); });
+        drop(cuts.back().proof.surface);  // as large as the stock, for every cut; the whole is proved on one of its own
         cuts.back().number = k;
         if (units[u].steps > 1) cuts.back().step = fmt::format("step {}", units[u].step + 1);
         if (units[u].step > 0) cuts.back().follows = u - 1;

@@ -47,6 +47,8 @@ corner-radius = 6
 depth = 0.6
 bit = "vee:60:0.1:3.175"
 
+# Many of a kind: write {column} in a string, and  burin make THIS-FILE.toml --each TABLE.csv -o FOLDER
+
 # A picture in place of a text:
 # [[cut]]
 # make = "relief"

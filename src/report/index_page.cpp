@@ -20,7 +20,7 @@ using ink::escaped;
 constexpr std::string_view index_style = R"css(
 .pieces{display:grid;grid-template-columns:repeat(auto-fill,minmax(215px,1fr));gap:14px;padding:0;margin:1rem 0;list-style:none}
 .pieces>li{background:var(--card);border:1px solid var(--line);margin:0;display:flex;flex-direction:column;min-width:0}
-.pieces a.look{display:block;background:#ece7db}
+.pieces a.look{display:block;background:#e2dfd9}
 .pieces img{width:100%;aspect-ratio:4/3;object-fit:contain}
 .pieces .about{padding:.55rem .8rem .7rem;overflow-wrap:anywhere}
 .pieces p{margin:.15rem 0;font-size:.88rem;color:var(--soft)}
@@ -51,6 +51,12 @@ std::size_t count_of(const IndexPage& page, IndexEntry::State state) {
         std::count_if(page.entries.begin(), page.entries.end(), [&](const IndexEntry& entry) { return entry.state == state; }));
 }
 
+/// A row that lies on no board is no board.
+std::size_t all_of(const IndexPage& page) {
+    return static_cast<std::size_t>(std::count_if(page.entries.begin(), page.entries.end(),
+                                                  [&](const IndexEntry& entry) { return page.what != "board" || !entry.holds.empty(); }));
+}
+
 std::string plural(std::size_t count, std::string_view what) { return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s"); }
 
 std::string head(const IndexPage& page) {
@@ -65,7 +71,7 @@ std::string head(const IndexPage& page) {
         }
     const std::size_t done = count_of(page, IndexEntry::State::done);
     std::string out = fmt::format("<header><p class=\"kind\">{} of {} proved</p><h1>{}</h1>\n<dl class=\"facts\">", done,
-                                  plural(page.entries.size(), page.what), escaped(page.title));
+                                  plural(all_of(page), page.what), escaped(page.title));
     out += fact("Time on the machine, all together", duration_text(seconds));
     out += fact("Proved", plural(done, page.what));
     if (pieces > 0) out += fact("On them", plural(pieces, "piece"));
