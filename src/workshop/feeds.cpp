@@ -87,6 +87,14 @@ struct Depth {
     std::string reason;
 };
 
+/// A material's title within a sentence: "basswood", but "MDF".
+std::string in_sentence(std::string title) {
+    const auto upper = [&](std::size_t k) { return k < title.size() && title[k] >= 'A' && title[k] <= 'Z'; };
+    const auto lower = [&](std::size_t k) { return k < title.size() && title[k] >= 'a' && title[k] <= 'z'; };
+    if (upper(0) && lower(1)) title[0] = static_cast<char>(title[0] - 'A' + 'a');
+    return title;
+}
+
 Depth charted_depth(const Bit& bit, const Material& material, const Spindle& spindle) {
     const bool cone = bit.shape() == BitShape::vee || bit.shape() == BitShape::taper;
     const double counted = cone ? bit.diameter() / 2 : bit.diameter();
@@ -95,11 +103,11 @@ Depth charted_depth(const Bit& bit, const Material& material, const Spindle& spi
     std::string cap = weak ? fmt::format(", lowered to {} × for a spindle of {} W (common practice)", weak_ratio, spindle.power_w) : "";
     if (material.most_pass > 0 && depth.value > material.most_pass)
         depth.value = material.most_pass,
-        cap += fmt::format(", held to the {} mm that {} takes at most", material.most_pass, material.title);
+        cap += fmt::format(", held to the {} mm that {} takes at most", material.most_pass, in_sentence(material.title));
     if (depth.value > bit.spec().cutting_length)
         depth.value = bit.spec().cutting_length, cap += fmt::format(", held to the cutting length of {} mm", depth.value);
     depth.reason = fmt::format("{} × {}{:.4g} mm of diameter for {}{}; the chart is {}", material.pass_ratio, cone ? "half of " : "",
-                               bit.diameter(), material.title, cap, material.source);
+                               bit.diameter(), in_sentence(material.title), cap, material.source);
     return depth;
 }
 
@@ -139,7 +147,7 @@ void warn_of_wishes(const FeedWishes& wishes, const Setting& at, double reckoned
         feeds.warnings.push_back(
             fmt::format("The depth per pass of {} mm for the bit {} is beyond the {} mm reckoned for {}: cut a trial piece first, "
                         "and watch the bit.",
-                        feeds.depth_per_pass, at.bit.name(), feeds.reckoned_depth_per_pass, at.material.title));
+                        feeds.depth_per_pass, at.bit.name(), feeds.reckoned_depth_per_pass, in_sentence(at.material.title)));
     if (wishes.feed && *wishes.feed > reckoned_feed * 1.005 + 0.5)
         feeds.warnings.push_back(
             fmt::format("The feed of {} mm/min for the bit {} is beyond the {} mm/min reckoned: the bit may break or the spindle stall.",
@@ -154,7 +162,7 @@ void warn_of_wishes(const FeedWishes& wishes, const Setting& at, double reckoned
                         *wishes.plunge, at.bit.name()));
     if (feeds.chip_load < thinnest_chip_share * chip_load(at.material, width_at_work(at.bit, feeds.depth_per_pass)) * 0.98)
         feeds.warnings.push_back(fmt::format("Chips of {:.2g} mm are thin for the bit {} in {}: it may rub and heat instead of cutting.",
-                                             feeds.chip_load, at.bit.name(), at.material.title));
+                                             feeds.chip_load, at.bit.name(), in_sentence(at.material.title)));
 }
 
 }  // namespace
@@ -207,7 +215,7 @@ Feeds reckon_feeds(const Bit& bit, const Material& material, const Machine& mach
     const double p = feeds.depth_per_pass, at_work = width_at_work(bit, p), charted_chip = chip_at(p);
     feeds.reasons.push_back(
         fmt::format("Chip load {:.3g} mm: the chart's for {} ({} mm at 1 mm, {} mm at 3 mm) at the diameter at work, {:.4g} mm.",
-                    charted_chip, material.title, material.chip_load_1, material.chip_load_3, at_work));
+                    charted_chip, in_sentence(material.title), material.chip_load_1, material.chip_load_3, at_work));
     double chip = charted_chip;
     if (const double most_chip = machine.most_feed / (at.rpm * flutes); chip > most_chip) {
         chip = most_chip;
