@@ -155,12 +155,17 @@ Drawing read_svg(std::string_view bytes, const std::string& name, const SvgWishe
     Scale scale = sized ? scale_to(wishes, page.width, page.height) : Scale{pixel, pixel};
     if (trim && sized) {
         constexpr double sketch = 200;  // mm: how large the drawing is for finding where there is ink
-        const double first = sketch / std::max(page.width, page.height);
-        SvgRemarks unheard;
-        const Painted sketched = painted(document, rules, page, {first, first}, false, wishes, letters, unheard);
-        check_painted(document, sketched, unheard);
-        const Box box = bounds_of(sketched);
-        scale = scale_to(wishes, std::max(box.width(), 1e-6) / first, std::max(box.height(), 1e-6) / first);
+        double first = sketch / std::max(page.width, page.height);
+        for (int attempt = 0; attempt < 4; ++attempt) {
+            SvgRemarks unheard;
+            const Painted sketched = painted(document, rules, page, {first, first}, false, wishes, letters, unheard);
+            check_painted(document, sketched, unheard);
+            const Box box = bounds_of(sketched);
+            scale = scale_to(wishes, std::max(box.width(), 1e-6) / first, std::max(box.height(), 1e-6) / first);
+            const double side = std::max(box.width(), box.height());
+            if (side > sketch / 4 || side < 1e-3) break;
+            first *= sketch / side;  // a little ink on a large page is looked at again, larger
+        }
     }
     Painted all = painted(document, rules, page, scale, !trim, wishes, letters, remarks);
     check_painted(document, all, remarks);
