@@ -19,6 +19,7 @@
 #include "fmt/format.h"
 #include "nest.hpp"
 #include "ready.hpp"
+#include "reckoned.hpp"
 #include "row_names.hpp"
 #include "settle.hpp"
 
@@ -93,10 +94,23 @@ private:
         if (!job.name) job.name = names_[row];
         return job;
     }
+    /// On a board a design as large as its stock is sized by its own piece, and has that size from then on.
+    [[nodiscard]] Job piece_of(std::size_t row) const {
+        Job job = as_given(job_of(row));
+        for (Cut& cut : job.cuts) {
+            if (!cut.fit) continue;
+            Job one = job;
+            one.cuts = {cut};
+            cut = fitted(one, alone()).cuts.front();
+            cut.fit.reset();
+            cut.reckoned.clear();
+        }
+        return job;
+    }
     [[nodiscard]] Job job_of(const Task& task) const {
         if (!wishes_.board) return job_of(task.rows.front());
         std::vector<Piece> pieces;
-        for (const std::size_t row : task.rows) pieces.push_back({names_[row], job_of(row)});
+        for (const std::size_t row : task.rows) pieces.push_back({names_[row], piece_of(row)});
         return board_job(pieces, task.lower_left, *wishes_.board, fmt::format("{}, {}", wishes_.job_file.stem().string(), task.name));
     }
 
@@ -133,7 +147,8 @@ private:
             }
             for (const Bit& bit : workshop.bits) files += write_bit(bit) + '\n';
             if (cut.picture) files += file_digest(*cut.picture, "picture") + '\n';
-            if (cut.text) files += font_digest(cut.font.value_or(usual_font)) + '\n';
+            const bool own_letters = cut.make == "stroke" && !cut.font;
+            if (cut.text && !own_letters) files += font_digest(cut.font.value_or(usual_font)) + '\n';
         }
         return sha256(all + files + write_job(job));
     }
@@ -204,7 +219,7 @@ private:
         std::vector<Point> sizes(table_.rows.size());
         crew_.say("checking rows");
         const std::vector<std::string> sentences = wrong_rows({1, sizes.size()}, [&](std::size_t row) {
-            const Job job = job_of(row);
+            const Job job = piece_of(row);
             const Point size = piece_size(job, *wishes_.board);
             check_gap(job, gap);
             if (size.x + 2 * gap > board.width + 1e-6 || size.y + 2 * gap > board.height + 1e-6)

@@ -109,11 +109,6 @@ Point piece_size(const Job& job, const std::string& board) {
     if (std::abs(size.thickness - whole.thickness) > slack)
         throw usage(fmt::format("A piece is {} mm thick and the board {} mm. Give both the thickness that you measured.",
                                 number_text(size.thickness), number_text(whole.thickness)));
-    for (const Cut& cut : job.cuts)
-        if (cut.fit)
-            throw usage(
-                "fit makes a design as large as its stock, and on a board that is the whole board. Give width, cap-height or fit-width "
-                "instead.");
     return {size.width, size.height};
 }
 

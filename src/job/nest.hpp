@@ -23,15 +23,15 @@ struct Piece {
     Job job;
 };
 
-/// Width and height of a piece's stock. Throws Error (usage): it has none, it is not as thick as the board, the cuts ask the stock for
-/// their size (fit), or it is a trial.
+/// Width and height of a piece's stock. Throws Error (usage): it has none, it is not as thick as the board, or it is a trial.
 [[nodiscard]] Point piece_size(const Job& job, const std::string& board);
 
 /// How far pieces must lie apart: the widest bit that cuts out, and the allowance on both sides of it; 0 where nothing is cut out.
 /// `bits` are the diameters of each cut's bits, mm.
 [[nodiscard]] double least_gap(const Job& job, const std::vector<double>& widest_bits);
 
-/// One job for all pieces of a board, whose zero is its lower left corner: cuts keep their place on their piece. Throws Error (usage)
+/// One job for all pieces of a board, whose zero is its lower left corner: cuts keep their place on their piece. Cuts with `fit` must
+/// have been sized before. Throws Error (usage)
 /// where the pieces do not agree on machine, material or the like.
 [[nodiscard]] Job board_job(const std::vector<Piece>& pieces, const std::vector<Point>& lower_left, const std::string& board,
                             const std::string& name);

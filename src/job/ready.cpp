@@ -26,8 +26,10 @@ void check_ready(const Job& whole, const PresetFolders& presets, const Crew& cre
     };
     for (std::size_t k = 0; k < job.cuts.size(); ++k)
         about(k, [&] {
-            workshops.push_back(find_workshop(alone(k), presets));
-            sources.push_back(load_source(alone(k), crew));
+            const Job one = fitted(alone(k), crew);
+            job.cuts[k] = one.cuts.front();
+            workshops.push_back(find_workshop(one, presets));
+            sources.push_back(load_source(one, crew));
         });
     if (several) place_cuts(job, workshops, sources);
     for (std::size_t k = 0; k < job.cuts.size(); ++k)

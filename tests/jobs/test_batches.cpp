@@ -86,6 +86,19 @@ TEST_CASE("nested: pieces on one board, a bad one left out") {
     CHECK(call(batch(scratch, {"--nest", "50x40x4"})).status == 2);
 }
 
+TEST_CASE("nested, a design as large as its piece stays within it") {
+    const Scratch scratch;
+    put(scratch / "tag.toml",
+        "stock = '{width}x20x3'\n[[cut]]\nmake = 'pocket'\nshape = 'rectangle'\nwidth = 10\nheight = 4\nfit = 2\ndepth = 0.5\n");
+    put(scratch / "tags.csv", "name,width\nAda,44\nBo,24\n");
+    const Outcome outcome = call(batch(scratch, {"--nest", "90x40x3", "--gap-between", "2"}));
+    INFO(outcome.err << outcome.out);
+    REQUIRE(outcome.status == 0);
+    const std::string job = contents(scratch / "out/board-1").at("job.toml");
+    CHECK_THAT(job, ContainsSubstring("width = 39.99"));
+    CHECK_THAT(job, ContainsSubstring("width = 19.99"));
+}
+
 TEST_CASE("stopped or killed in the middle, the same command does the rest") {
     const Scratch scratch;
     put(scratch / "tag.toml", tag);
