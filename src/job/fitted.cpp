@@ -28,10 +28,10 @@ Point whole_size(const Cut& cut, const Point& turned, double factor) {
     return {columns * factor * turned.x + (columns - 1) * gap.x, rows * factor * turned.y + (rows - 1) * gap.y};
 }
 
-/// A round stock holds a rectangle whose diagonal is no longer than its diameter.
+/// A round or oval stock holds a rectangle whose corners lie in its ellipse: on a disc, one whose diagonal is no longer than the diameter.
 bool holds(const StockSize& stock, double margin, const Point& size) {
     const double width = stock.width - 2 * margin, height = stock.height - 2 * margin;
-    return stock.round ? std::hypot(size.x, size.y) <= width : size.x <= width && size.y <= height;
+    return stock.round ? width > 0 && height > 0 && std::hypot(size.x / width, size.y / height) <= 1 : size.x <= width && size.y <= height;
 }
 
 void check_fit_alone(const Job& job, const Cut& cut) {

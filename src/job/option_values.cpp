@@ -82,13 +82,19 @@ bool is_utf8(std::string_view text) {
 StockSize parse_stock(std::string_view text) {
     const auto not_a_stock = [&] {
         return wrong(fmt::format(
-            "'{}' is not a stock; give width, height and thickness as in 100x80x12, or diameter and thickness as in round:90x12.", text));
+            "'{}' is not a stock; give width, height and thickness as in 100x80x12, diameter and thickness as in round:90x12, or "
+            "oval:120x90x12.",
+            text));
     };
     StockSize size;
+    bool oval = false;
     std::string_view rest = text;
     if (rest.starts_with("round:")) {
         size.round = true;
         rest.remove_prefix(6);
+    } else if (rest.starts_with("oval:")) {
+        size.round = oval = true;
+        rest.remove_prefix(5);
     }
     std::vector<double> lengths;
     while (true) {
@@ -103,9 +109,9 @@ StockSize parse_stock(std::string_view text) {
         if (cross == std::string_view::npos) break;
         rest.remove_prefix(cross + 1);
     }
-    if (lengths.size() != (size.round ? 2U : 3U)) throw not_a_stock();
+    if (lengths.size() != (size.round && !oval ? 2U : 3U)) throw not_a_stock();
     size.width = lengths.front();
-    size.height = size.round ? lengths[0] : lengths[1];
+    size.height = lengths.size() == 2 ? lengths[0] : lengths[1];
     size.thickness = lengths.back();
     return size;
 }

@@ -15,7 +15,9 @@ namespace burin {
 std::vector<std::string> header_of(const SettledJob& job, const std::vector<Program>& programs, std::size_t k, double seconds) {
     const Program& program = programs[k];
     const Stock& stock = job.stock;
-    const std::string size = stock.outline == Outline::round
+    const std::string size = stock.oval() ? fmt::format("oval {} x {} x {}", number_text(stock.bounds.width()),
+                                                        number_text(stock.bounds.height()), number_text(stock.thickness))
+                             : stock.outline == Outline::round
                                  ? fmt::format("round {} x {}", number_text(stock.bounds.width()), number_text(stock.thickness))
                                  : fmt::format("{} x {} x {}", number_text(stock.bounds.width()), number_text(stock.bounds.height()),
                                                number_text(stock.thickness));

@@ -83,7 +83,8 @@ void settle_stock(const Cut& cut, const Point& size, double thickness, const Poi
     const bool given = choose.given("stock", written.stock, assumed);
     const StockSize sizes = parse_stock(*written.stock);
     if (!choose.given("zero", written.zero, std::string(sizes.round ? "centre" : "lower-left")))
-        job.assumed.push_back(sizes.round ? "No zero was given: the centre of the round stock."
+        job.assumed.push_back(sizes.round ? sizes.width == sizes.height ? "No zero was given: the centre of the round stock."
+                                                                        : "No zero was given: the centre of the oval stock."
                                           : "No zero was given: the lower left corner of the stock's top.");
     job.stock = make_stock(sizes.round ? Outline::round : Outline::rectangle, sizes.width, sizes.height, sizes.thickness,
                            *anchor_named(*written.zero));

@@ -346,7 +346,7 @@ std::pair<int, int> stock_columns(const HeightMap& map, const Stock& stock, int 
     const Point first = map.centre(0, j), middle = stock.bounds.centre();
     double half = stock.bounds.width() / 2;
     if (stock.outline == Outline::round)
-        half = std::sqrt(std::max(0.0, half * half - (first.y - middle.y) * (first.y - middle.y)));
+        half *= std::sqrt(std::max(0.0, 1 - std::pow((first.y - middle.y) / (stock.bounds.height() / 2), 2)));
     else if (first.y < stock.bounds.lo.y || first.y > stock.bounds.hi.y)
         half = 0;
     const auto column = [&](double x) {

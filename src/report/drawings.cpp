@@ -134,8 +134,8 @@ std::string plan_drawing(const JobReport& report) {
             number(0.75 * s.text), number(0.9 * s.line, 3), small ? "scale(100)" : "", small ? "-small" : "");
     const std::string skin = fmt::format("fill=\"#f3e7cd\" stroke=\"#7b6a48\" stroke-width=\"{}\"", number(2 * s.line, 3));
     if (report.stock.outline == Outline::round)
-        svg += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" {}/>", number(stock.centre().x), number(-stock.centre().y),
-                           number(stock.width() / 2), skin);
+        svg += fmt::format("<ellipse cx=\"{}\" cy=\"{}\" rx=\"{}\" ry=\"{}\" {}/>", number(stock.centre().x), number(-stock.centre().y),
+                           number(stock.width() / 2), number(stock.height() / 2), skin);
     else
         svg += box_at(stock, skin);
     if (report.cuts.empty()) svg += design_on_stock(report, s);

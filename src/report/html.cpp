@@ -45,6 +45,9 @@ std::string fact(std::string_view name, std::string_view value) {
 }
 
 std::string stock_words(const Stock& stock) {
+    if (stock.oval())
+        return fmt::format("oval, {} × {} mm, {} mm thick", number(stock.bounds.width()), number(stock.bounds.height()),
+                           number(stock.thickness));
     if (stock.outline == Outline::round)
         return fmt::format("round, {} mm across, {} mm thick", number(stock.bounds.width()), number(stock.thickness));
     return fmt::format("{} × {} × {} mm", number(stock.bounds.width()), number(stock.bounds.height()), number(stock.thickness));
@@ -83,7 +86,9 @@ std::string zero_words(const JobReport& report) {
     if (place == "centre") return "the centre of the stock's top";
     const bool corner = place.find("centre") == std::string::npos;
     return fmt::format("the {} {} of {}", place, corner ? "corner" : "edge",
-                       round ? "the square round the stock's top" : "the stock's top");
+                       report.stock.oval() ? "the rectangle round the stock's top"
+                       : round             ? "the square round the stock's top"
+                                           : "the stock's top");
 }
 
 std::string bit_words(const Bit& bit) {

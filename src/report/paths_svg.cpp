@@ -169,8 +169,8 @@ std::string paths_svg(const JobReport& report, std::span<const Track> tracks) {
         "<title>{4}: the tool's way</title>\n<rect x=\"{2}\" y=\"{3}\" width=\"{0}\" height=\"{1}\" fill=\"#fff\"/>\n",
         ink::number(width), ink::number(height), ink::number(b.lo.x - margin), ink::number(-b.hi.y - margin), ink::escaped(report.name));
     if (report.stock.outline == Outline::round)
-        svg += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"#f6f1e6\" stroke=\"#8a7a5c\" stroke-width=\".3\"/>\n",
-                           ink::number(b.centre().x), ink::number(-b.centre().y), ink::number(b.width() / 2));
+        svg += fmt::format("<ellipse cx=\"{}\" cy=\"{}\" rx=\"{}\" ry=\"{}\" fill=\"#f6f1e6\" stroke=\"#8a7a5c\" stroke-width=\".3\"/>\n",
+                           ink::number(b.centre().x), ink::number(-b.centre().y), ink::number(b.width() / 2), ink::number(b.height() / 2));
     else
         svg += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"#f6f1e6\" stroke=\"#8a7a5c\" stroke-width=\".3\"/>\n",
                            ink::number(b.lo.x), ink::number(-b.hi.y), ink::number(b.width()), ink::number(b.height()));

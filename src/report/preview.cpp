@@ -126,7 +126,12 @@ std::vector<float> resampled(const HeightMap& surface, const View& view, const C
 float outside(const Stock& stock, float x, float y) {
     const Box& b = stock.bounds;
     const auto dx = x - static_cast<float>(b.centre().x), dy = y - static_cast<float>(b.centre().y);
-    if (stock.outline == Outline::round) return std::sqrt(dx * dx + dy * dy) - static_cast<float>(b.width() / 2);
+    if (stock.outline == Outline::round) {
+        // Along the ray from the middle: exact on a disc, and near enough beside an oval's rim for its bark.
+        const float along = std::sqrt(dx * dx + dy * dy);
+        const float u = dx / static_cast<float>(b.width() / 2), v = dy / static_cast<float>(b.height() / 2), r = std::sqrt(u * u + v * v);
+        return r > 0 ? along - along / r : -static_cast<float>(b.height() / 2);
+    }
     return std::max(std::abs(dx) - static_cast<float>(b.width() / 2), std::abs(dy) - static_cast<float>(b.height() / 2));
 }
 

@@ -33,7 +33,8 @@ Stock make_stock(Outline outline, double width, double height, double thickness,
 
 bool Stock::holds(const Point& p, double slack) const {
     if (outline == Outline::rectangle) return bounds.holds(p, slack);
-    return distance(p, bounds.centre()) <= bounds.width() / 2 + slack;
+    const double a = bounds.width() / 2 + slack, b = bounds.height() / 2 + slack;
+    return std::hypot((p.x - bounds.centre().x) / a, (p.y - bounds.centre().y) / b) <= 1;
 }
 
 std::string to_string(Anchor anchor) { return std::string(anchor_names[static_cast<std::size_t>(anchor)]); }

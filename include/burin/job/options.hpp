@@ -100,7 +100,7 @@ void set_option(const Option& option, const OptionValue& value, RunOptions& run,
 /// Whether the bytes are UTF-8 (RFC 3629), as job files and reports need them.
 [[nodiscard]] bool is_utf8(std::string_view text);
 
-/// "100x80x12" or "round:90x12". Throws Error (usage).
+/// "100x80x12", "round:90x12" or "oval:120x90x12" (round too). Throws Error (usage).
 struct StockSize {
     bool round = false;
     double width = 0, height = 0, thickness = 0;

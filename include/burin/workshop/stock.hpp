@@ -11,7 +11,8 @@ namespace burin {
 enum class Outline { rectangle, round };
 enum class Anchor { lower_left, lower_centre, lower_right, centre_left, centre, centre_right, upper_left, upper_centre, upper_right };
 
-/// z = 0 is its top. `bounds` in work coordinates; round stock: the square round it.
+/// z = 0 is its top. `bounds` in work coordinates; round stock: the square round it, or where that is no square the
+/// rectangle round an oval (an ellipse).
 struct Stock {
     Outline outline = Outline::rectangle;
     Box bounds;
@@ -19,11 +20,13 @@ struct Stock {
     Anchor zero = Anchor::lower_left;
     bool assumed = false;  ///< the user gave no stock: 5 mm round the design, 12 mm thick
 
+    /// Round, and not as wide as high.
+    [[nodiscard]] bool oval() const { return outline == Outline::round && bounds.width() != bounds.height(); }
     /// Whether p lies on the stock's top.
     [[nodiscard]] bool holds(const Point& p, double slack = 1e-9) const;
 };
 
-/// width × height (round: diameter twice) with `zero` of it at (0, 0). Throws Error (usage) on sizes ≤ 0.
+/// width × height (round: diameter twice; oval: both axes) with `zero` of it at (0, 0). Throws Error (usage) on sizes ≤ 0.
 [[nodiscard]] Stock make_stock(Outline outline, double width, double height, double thickness, Anchor zero);
 /// "lower-left", "centre", …
 [[nodiscard]] std::string to_string(Anchor anchor);

@@ -276,5 +276,21 @@ TEST_CASE("designs fit their stock") {
     // Two columns 10 mm apart in 60 × 50, margin 5: 20 wide each, 26.67 high; the drawing is one of them.
     report = fit("60x50x6", "fit = 5\ncolumns = 2\ngap = [10, 10]\n");
     CHECK(report["figure"]["area_mm2"].get<double>() == Approx(20 * 80 / 3.0).epsilon(2e-3));
+    // An ellipse of 100 × 50, margin 5: (x / 90)² + (y / 40)² = 1 with y = 4x / 3: x = 90 / √(1 + 9) = 28.46.
+    report = fit("oval:100x50x6", "fit = 5\n");
+    CHECK(report["figure"]["area_mm2"].get<double>() == Approx(90.0 * 90 / 10 * 4 / 3).epsilon(1e-3));
+    CHECK(report["stock"]["outline"] == "oval");
     CHECK_THROWS_AS(fit("60x50x6", "fit = 26\n"), Error);
+}
+
+TEST_CASE("an oval stock has no corners") {
+    // A bar of 70 × 30 fits an ellipse of 100 × 50 in its middle and not at its end, though it lies in the rectangle round it.
+    const auto bar = [](const char* at) {
+        return std::string(
+                   "stock = \"oval:100x50x6\"\n[[cut]]\nmake = \"pocket\"\nshape = \"rectangle\"\nwidth = 70\nheight = 30\n"
+                   "depth = 0.5\nbit = \"flat:2.0\"\n") +
+               at;
+    };
+    CHECK(fault_of(bar("")).empty());
+    CHECK_FALSE(fault_of(bar("at = [14, 9]\n")).empty());
 }
