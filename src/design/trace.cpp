@@ -93,6 +93,12 @@ Scale scale_of(const Box& box, const TraceWishes& wishes) {
             Fault::refused,
             "There is nothing to cut: no place of the picture counts as ink. Invert it where the figure is the lighter part, or set "
             "another threshold.");
+    if (!(most < wishes.despeckle))
+        throw Error(
+            Fault::refused,
+            fmt::format("There is nothing to cut: the largest of the picture's {} spots measures {:.4f} mm², too small for a figure "
+                        "to be traced round it. Give a larger width, or another threshold.",
+                        contours.outlines.size(), most));
     throw Error(
         Fault::refused,
         fmt::format("There is nothing to cut: the picture holds only specks, {} of them, the largest of {:.4f} mm², and those below {} mm² "

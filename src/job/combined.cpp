@@ -103,7 +103,8 @@ const Program& program_of(const std::vector<ProvedCut>& cuts, const CutPart& par
 std::string purpose_of(const SharedProgram& shared, const std::vector<ProvedCut>& cuts) {
     std::vector<std::string> kinds;
     for (const CutPart& part : shared.parts) {
-        const std::string kind = fmt::format("{}, {}", cuts[part.cut].job.make, program_of(cuts, part).purpose);
+        const std::string &make = cuts[part.cut].job.make, &purpose = program_of(cuts, part).purpose;
+        const std::string kind = make != "relief" && purpose == deed_of(make) ? purpose : fmt::format("{}, {}", make, purpose);
         if (std::find(kinds.begin(), kinds.end(), kind) == kinds.end()) kinds.push_back(kind);
     }
     std::string text;

@@ -32,17 +32,32 @@ std::vector<std::string> header_of(const SettledJob& job, const std::vector<Prog
     return lines;
 }
 
+std::string deed_of(const std::string& make) {
+    return make == "incise"    ? "incising"
+           : make == "outline" ? "outlining"
+           : make == "pocket"  ? "pocketing"
+           : make == "stroke"  ? "following strokes"
+           : make == "cutout"  ? "cutting out"
+                               : "roughing and finishing";
+}
+
 namespace {
 
 void name_programs(const SettledJob& job, const std::vector<ReliefToolpath>& paths, std::vector<Program>& programs) {
     const std::size_t last = job.bits.size() - 1;
+    const bool relief = job.make == "relief";
     for (std::size_t k = 0; k < programs.size(); ++k) {
         Program& program = programs[k];
         program.bit = paths[k].bit;
         program.finishing = program.bit == last;
         const bool alone = programs.size() == 1;
         program.file = fmt::format("{}-{}.nc", k + 1, alone ? "cut" : program.finishing ? "finish" : "rough");
-        program.purpose = program.finishing ? (alone ? "roughing and finishing" : "finishing") : "roughing";
+        if (relief)
+            program.purpose = program.finishing ? (alone ? deed_of(job.make) : "finishing") : "roughing";
+        else
+            program.purpose = alone || (program.finishing && job.make == "incise") ? deed_of(job.make)
+                              : program.finishing                                  ? "walls"
+                                                                                   : "clearing";
     }
 }
 

@@ -17,7 +17,7 @@ struct Program {
     std::string file;     ///< "1-rough.nc"
     std::size_t bit = 0;  ///< index into SettledJob::bits
     bool finishing = false;
-    std::string purpose;      ///< "roughing", "finishing", "roughing and finishing"; figures: what is made
+    std::string purpose;      ///< "roughing", "finishing"; figures: "clearing", "walls"; of one program alone: deed_of its make
     double more_at_once = 0;  ///< mm beyond the bit's depth per pass that it may take, besides the allowance of reliefs
     std::vector<std::string> header;
     WrittenProgram written;  ///< at its true height until settle_release
@@ -30,6 +30,9 @@ struct Programs {
     /// Where one file is wanted: all of them in one text, at its true height until settle_release; for a dry run lifted too.
     std::optional<WrittenProgram> joined, joined_lifted;
 };
+
+/// What a program that does all of a cut does: "pocketing"; reliefs: "roughing and finishing".
+[[nodiscard]] std::string deed_of(const std::string& make);
 
 /// What the person at the machine reads at the top of program k; `seconds` it takes.
 [[nodiscard]] std::vector<std::string> header_of(const SettledJob& job, const std::vector<Program>& programs, std::size_t k,
