@@ -382,7 +382,8 @@ Drawing lettering(std::string_view font_bytes, int face, const std::string& font
     return drawing;
 }
 
-TextLine text_line(std::string_view font_bytes, int face, const std::string& font_name, std::string_view text, double em, double tolerance) {
+TextLine text_line(std::string_view font_bytes, int face, const std::string& font_name, std::string_view text, double em,
+                   double tolerance) {
     check_number("size", em, 0.01, 10000, false);
     const FontFace font(font_bytes, face, font_name);
     const std::vector<SetLine> lines{set_line(font, {lines_of(text, most_characters).front()}, 0, true)};
