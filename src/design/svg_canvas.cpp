@@ -1,10 +1,11 @@
 /// The painter's order turned into few booleans.
 ///
 /// Dark paint adds, light paint takes away, and only where the two lie on each other does their order count. So each piece
-/// goes into the lowest layer above all opposite pieces below it (dark into even layers, light into odd ones), each layer is united at
-/// once, and there are as many booleans as light and dark lie over each other in turn. What lies below is looked up on a coarse grid, which
-/// may find too much and then costs a layer. Light paint with nothing dark below it is forgotten. Cost: pieces × cells they touch, and a
-/// boolean a layer.
+/// goes into the lowest layer above all opposite pieces whose boxes meet its own (dark into even layers, light into odd ones), and each
+/// layer is united at once. Light paint with nothing dark below it is forgotten. Layers on top of each other make one coat that
+/// adds and takes away, (X without R) with A, and so do coats: with below A₁, R₁ and above A₂, R₂, A = (A₁ without R₂) with A₂, R = R₁ with
+/// R₂. Put together two by two, every piece goes through as many booleans as the number of layers has binary digits. Cost: pieces × those
+/// in the cells of a grid that they touch, and booleans × the logarithm of the layers.
 #include "svg_canvas.hpp"
 
 #include <algorithm>
@@ -22,6 +23,46 @@ Box bounds_of(const std::vector<Loop>& loops) {
     return box;
 }
 
+namespace {
+
+bool apart(const Box& a, const Box& b) { return a.hi.x < b.lo.x || b.hi.x < a.lo.x || a.hi.y < b.lo.y || b.hi.y < a.lo.y; }
+
+/// Of many boxes of one layer in a cell, one round all of them will do.
+template <class Entry>
+void note_entry(std::vector<Entry>& entries, const Entry& entry) {
+    constexpr std::size_t many = 32;
+    if (entries.size() >= many)
+        for (Entry& other : entries)
+            if (other.layer == entry.layer) {
+                other.box.lo = {std::min(other.box.lo.x, entry.box.lo.x), std::min(other.box.lo.y, entry.box.lo.y)};
+                other.box.hi = {std::max(other.box.hi.x, entry.box.hi.x), std::max(other.box.hi.y, entry.box.hi.y)};
+                return;
+            }
+    entries.push_back(entry);
+}
+
+/// What layers make of ink below them: it loses `takes` and gets `adds`.
+struct Coat {
+    Region adds, takes;
+};
+
+Region both(Region a, Region b) { return a.empty() ? std::move(b) : b.empty() ? std::move(a) : united(a, b); }
+
+/// Of layers first … last − 1; the lowest ones have nothing below to take away.
+Coat coat_of(const std::vector<std::vector<Loop>>& layers, std::size_t first, std::size_t last) {
+    if (last - first == 1) {
+        Region layer(layers[first], FillRule::positive);
+        return first % 2 == 0 ? Coat{std::move(layer), {}} : Coat{{}, std::move(layer)};
+    }
+    const std::size_t middle = first + (last - first) / 2;
+    Coat below = coat_of(layers, first, middle), above = coat_of(layers, middle, last);
+    if (!below.adds.empty() && !above.takes.empty()) below.adds = without(below.adds, above.takes);
+    return {both(std::move(below.adds), std::move(above.adds)),
+            first == 0 ? Region() : both(std::move(below.takes), std::move(above.takes))};
+}
+
+}  // namespace
+
 SvgCanvas::SvgCanvas(const Box& page) : page_(page), grid_(static_cast<std::size_t>(cells) * cells) {}
 
 SvgCanvas::Span SvgCanvas::span_of(const Box& box) const {
@@ -36,20 +77,21 @@ SvgCanvas::Span SvgCanvas::span_of(const Box& box) const {
 void SvgCanvas::add(std::vector<Loop> loops, Tone tone) {
     std::erase_if(loops, [](const Loop& loop) { return loop.size() < 3; });
     if (loops.empty() || tone == Tone::none) return;
-    const Span span = span_of(bounds_of(loops));
-    int below = -1;
+    const Box box = bounds_of(loops);
+    const Span span = span_of(box);
     const auto each_cell = [&](auto&& act) {
         for (int j = span.j0; j <= span.j1; ++j)
             for (int i = span.i0; i <= span.i1; ++i) act(grid_[static_cast<std::size_t>(j * cells + i)]);
     };
-    each_cell([&](const Cell& cell) { below = std::max(below, tone == Tone::dark ? cell.light : cell.dark); });
+    int below = -1;
+    each_cell([&](const Cell& cell) {
+        for (const Entry& entry : tone == Tone::dark ? cell.light : cell.dark)
+            if (entry.layer > below && !apart(entry.box, box)) below = entry.layer;
+    });
     if (tone == Tone::light && !lines_.empty()) light_over_lines_.push_back(loops);
     if (tone == Tone::light && below < 0) return;
     const int layer = below + 1;
-    each_cell([&](Cell& cell) {
-        int& top = tone == Tone::dark ? cell.dark : cell.light;
-        top = std::max(top, layer);
-    });
+    each_cell([&](Cell& cell) { note_entry(tone == Tone::dark ? cell.dark : cell.light, {box, layer}); });
     pieces_.push_back({std::move(loops), layer});
 }
 
@@ -63,13 +105,7 @@ Region SvgCanvas::ink() const {
         std::vector<Loop>& layer = by_layer[static_cast<std::size_t>(piece.layer)];
         layer.insert(layer.end(), piece.loops.begin(), piece.loops.end());
     }
-    Region ink;
-    for (std::size_t k = 0; k < by_layer.size(); ++k) {
-        const Region layer(by_layer[k], FillRule::positive);
-        if (layer.empty()) continue;
-        ink = k % 2 == 1 ? without(ink, layer) : ink.empty() ? layer : united(ink, layer);
-    }
-    return ink;
+    return layers == 0 ? Region() : coat_of(by_layer, 0, by_layer.size()).adds;
 }
 
 std::vector<MiddleLine> SvgCanvas::lines() const {
@@ -111,8 +147,6 @@ std::vector<double> crossings(const Point& a, const Point& b, const std::vector<
     std::sort(shares.begin(), shares.end());
     return shares;
 }
-
-bool apart(const Box& a, const Box& b) { return a.hi.x < b.lo.x || b.hi.x < a.lo.x || a.hi.y < b.lo.y || b.hi.y < a.lo.y; }
 
 /// A closed line cut open ends where it began: its last part and its first are one.
 void join_ends(std::vector<MiddleLine>& parts, const Point& start) {

@@ -26,8 +26,13 @@ public:
 
 private:
     static constexpr int cells = 128;
+    /// What of one tone lies in a cell, near enough: boxes with their layers.
+    struct Entry {
+        Box box;
+        int layer;
+    };
     struct Cell {
-        int dark = -1, light = -1;
+        std::vector<Entry> dark, light;
     };
     struct Piece {
         std::vector<Loop> loops;

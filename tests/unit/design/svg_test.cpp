@@ -3,6 +3,7 @@
 
 #include <cmath>
 #include <numbers>
+#include <random>
 
 #include "burin/base/error.hpp"
 #include "check.hpp"
@@ -132,4 +133,34 @@ TEST_CASE("A drawing cut off or damaged anywhere gives a drawing or a sentence")
         (void)complaint(damaged);
     }
     SUCCEED("no crash");
+}
+
+TEST_CASE("Of shapes on each other the uppermost counts") {
+    // Painter's order, point by point: dark where the last rectangle that covers the place is dark. The seed is fixed.
+    std::mt19937 chance(1854);
+    std::uniform_int_distribution<int> place(0, 90), size(2, 30), side(0, 1);
+    struct Sheet {
+        int x, y, width, height;
+        bool dark;
+    };
+    std::vector<Sheet> sheets;
+    std::string inside;
+    for (int k = 0; k < 400; ++k) {
+        const Sheet s{place(chance), place(chance), size(chance), size(chance), side(chance) == 1};
+        sheets.push_back(s);
+        inside += "<rect x='" + std::to_string(s.x) + "' y='" + std::to_string(s.y) + "' width='" + std::to_string(s.width) + "' height='" +
+                  std::to_string(s.height) + "' fill='" + (s.dark ? "black" : "white") + "'/>";
+    }
+    const Drawing drawing = drawn(inside);
+    int wrong = 0, inked = 0;
+    for (int y = 0; y < 100; ++y)
+        for (int x = 0; x < 100; ++x) {
+            bool dark = false;
+            for (const Sheet& s : sheets)
+                if (x >= s.x && x < s.x + s.width && y >= s.y && y < s.y + s.height) dark = s.dark;
+            inked += dark;
+            wrong += drawing.region.holds({x + 0.5, 100 - (y + 0.5)}) != dark;
+        }
+    CHECK(wrong == 0);
+    CHECK(drawing.region.area() == Approx(inked).epsilon(1e-6));
 }
