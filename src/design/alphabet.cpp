@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "alphabet.hpp"
@@ -80,10 +81,9 @@ struct Setting {
 Setting setting_of(const std::vector<SetLine>& lines, const LetteringWishes& wishes) {
     Setting setting{wishes.cap_height / line_capitals, wishes.spacing};
     if (!(wishes.fit_width > 0)) return setting;
-    double widest = 0;
-    for (const SetLine& line : lines) widest = std::max(widest, line.width);
+    setting.size = std::numeric_limits<double>::max();  // the longest line at that size is the one that asks for the smallest
     for (const SetLine& line : lines)
-        if (line.width == widest) setting.size = (wishes.fit_width - line.spaces * wishes.spacing) / widest;
+        if (line.width > 0) setting.size = std::min(setting.size, (wishes.fit_width - line.spaces * wishes.spacing) / line.width);
     if (!(setting.size > 0))
         throw Error(Fault::refused,
                     "The letters cannot be fitted into that width with so much room between them. Give a smaller --letter-spacing.");
@@ -131,6 +131,11 @@ void place_letters(const SetLine& set, const Setting& setting, const Baseline& l
             MiddleLine out;
             for (const Point& p : stroke) {
                 const Point own{(p.x - one.letter.width / 2) * setting.size, p.y * setting.size};
+                if (line.radius > 0 && (line.below ? own.y : -own.y) >= line.radius)
+                    throw Error(Fault::refused,
+                                fmt::format("Letters of the lettering would reach the centre of their circle, whose radius is {:.1f} mm "
+                                            "at their baseline. Give a larger --arc, fewer lines or lower letters.",
+                                            line.radius));
                 out.line.points.push_back(line.place(own, middle));
             }
             const bool closed = stroke.size() > 3 && distance(stroke.front(), stroke.back()) < 1e-9;

@@ -261,7 +261,8 @@ constexpr Marked marked[] = {
 };
 // clang-format on
 
-double side(char kind) { return kind == 's' ? 2.7 : kind == 'r' ? 2.0 : kind == 'o' ? 1.7 : 0.9; }
+/// No two sides together are narrower than the nominal pen (2) and a gap.
+double side(char kind) { return kind == 's' ? 2.7 : kind == 'r' ? 2.0 : kind == 'o' ? 1.7 : 1.6; }
 
 const Row* row_of(char32_t c) {
     const auto* found = std::find_if(std::begin(rows), std::end(rows), [&](const Row& row) { return row.letter == c; });
@@ -291,10 +292,10 @@ std::optional<LineLetter> line_letter(char32_t c) {
 
 double line_kerning(char32_t first, char32_t second) {
     const auto among = [](char32_t c, std::u32string_view all) { return all.find(c) != std::u32string_view::npos; };
-    if (among(first, U"TVWYFP") && among(second, U".,aeocdgqsu")) return 2.2;
-    if (among(first, U"AL") && among(second, U"TVWY")) return 2.4;
-    if (among(first, U"TVWY") && among(second, U"A")) return 2.4;
-    if (among(first, U"rvwy") && among(second, U".,")) return 1.8;
+    if (among(first, U"TVWYFP") && among(second, U".,aeocdgqsu")) return 2.8;
+    if (among(first, U"AL") && among(second, U"TVWY")) return 3.4;
+    if (among(first, U"TVWY") && among(second, U"A")) return 3.4;
+    if (among(first, U"rvwy") && among(second, U".,")) return 2.2;
     return 0;
 }
 

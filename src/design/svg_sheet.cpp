@@ -75,9 +75,9 @@ bool matches(const SheetRule& rule, std::string_view element, const pugi::xml_no
 }
 
 /// "!important" comes off, and what it belongs to goes to the end.
-Properties important_last(Properties given) {
+Properties important_last(const Properties& given) {
     Properties out, last;
-    for (auto& [name, value] : given) {
+    for (auto [name, value] : given) {
         const std::size_t mark = value.rfind('!');
         const bool important = mark != std::string::npos && lowered(trimmed(std::string_view(value).substr(mark + 1))) == "important";
         if (important) value = std::string(trimmed(std::string_view(value).substr(0, mark)));
@@ -137,7 +137,7 @@ Properties properties_of(const SvgDocument& document, const pugi::xml_node& node
     for (const SheetRule* rule : found) out.insert(out.end(), rule->properties.begin(), rule->properties.end());
     const Properties own = declarations(without_comments(attribute(node, "style")));
     out.insert(out.end(), own.begin(), own.end());
-    return important_last(std::move(out));
+    return important_last(out);
 }
 
 }  // namespace burin

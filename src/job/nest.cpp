@@ -33,8 +33,9 @@ Box bounds_of(const Job& job) {
 /// Where a cut without `at` lies on its stock: in the middle, or leaning to where its anchor says.
 Point usual_place(const Cut& cut, const Box& bounds) {
     const int anchor = static_cast<int>(cut.anchor ? *anchor_named(*cut.anchor) : Anchor::centre);
+    const int column = anchor % 3 - 1, row = anchor / 3 - 1;
     const Point middle = bounds.centre();
-    return {middle.x + bounds.width() / 2 * (anchor % 3 - 1), middle.y + bounds.height() / 2 * (anchor / 3 - 1)};
+    return {middle.x + bounds.width() / 2 * column, middle.y + bounds.height() / 2 * row};
 }
 
 /// Ids of a piece are its own; what was "ring" is "Ada ring".

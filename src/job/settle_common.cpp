@@ -70,7 +70,8 @@ namespace {
 /// From a rectangle's middle to one of its anchors.
 Point to_anchor(const Point& size, Anchor anchor) {
     const int place = static_cast<int>(anchor);
-    return {size.x / 2 * (place % 3 - 1), size.y / 2 * (place / 3 - 1)};
+    const int column = place % 3 - 1, row = place / 3 - 1;
+    return {size.x / 2 * column, size.y / 2 * row};
 }
 
 }  // namespace

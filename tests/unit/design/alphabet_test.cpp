@@ -1,6 +1,7 @@
 // The alphabet of single lines: it is whole, its letters stand within their lines, and its notation says what it says (plane geometry).
 #include "burin/design/alphabet.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -37,6 +38,22 @@ double length_of(const std::vector<Point>& line) {
     double length = 0;
     for (std::size_t k = 1; k < line.size(); ++k) length += distance(line[k - 1], line[k]);
     return length;
+}
+
+/// Least distance from the corners of each line to the other line.
+double apart(const std::vector<Point>& a, const std::vector<Point>& b) {
+    const auto one_way = [](const std::vector<Point>& points, const std::vector<Point>& line) {
+        double least = 1e9;
+        for (const Point& p : points)
+            for (std::size_t k = 1; k < line.size(); ++k) {
+                const Point u{line[k].x - line[k - 1].x, line[k].y - line[k - 1].y};
+                const double along = ((p.x - line[k - 1].x) * u.x + (p.y - line[k - 1].y) * u.y) / (u.x * u.x + u.y * u.y);
+                const double t = std::clamp(along, 0.0, 1.0);
+                least = std::min(least, std::hypot(p.x - line[k - 1].x - t * u.x, p.y - line[k - 1].y - t * u.y));
+            }
+        return least;
+    };
+    return std::min(one_way(a, b), one_way(b, a));
 }
 
 }  // namespace
@@ -106,6 +123,36 @@ TEST_CASE("Lines, widths and arcs are set as asked") {
     CHECK_THROWS_AS(alphabet_lines(arc), Error);
     CHECK(lettered("A\nA").height == Approx(20 + 32));
     CHECK(lettered("AV").width < lettered("AH").width);  // kerned
+}
+
+TEST_CASE("Letters side by side leave a gap between strokes of the nominal pen") {
+    // Plane geometry: middle lines stand apart by more than the pen, a tenth of the capitals.
+    for (const char* text : {"TT", "tt", "XX", "AA", "XY", "vw", "77", "44", "rt", "ft", "RA", "AV", "LT", "TA", "To", "Ya"}) {
+        CAPTURE(text);
+        const Drawing pair = lettered(text);
+        const std::size_t first = lettered(std::string(text, 1)).lines.size();
+        double nearest = 1e9;
+        for (std::size_t i = 0; i < first; ++i)
+            for (std::size_t j = first; j < pair.lines.size(); ++j)
+                nearest = std::min(nearest, apart(pair.lines[i].line.points, pair.lines[j].line.points));
+        CHECK(nearest > 2.2);
+    }
+}
+
+TEST_CASE("Fitting minds the line that spacing makes the longest, and no letter reaches its circle's centre") {
+    // Plane geometry.
+    LetteringWishes wishes;
+    wishes.text = "MM\niiiii";
+    wishes.spacing = 5;
+    wishes.fit_width = 40;
+    // Five times 5.4 units and four gaps of 5 mm make 40 mm: a unit is 20/27 mm, and the ink four advances with their gaps.
+    CHECK(alphabet_lines(wishes).width == Approx(4 * (5.4 * 20 / 27 + 5)));
+    LetteringWishes arc;
+    arc.text = "I";
+    arc.arc_radius = 5;
+    CHECK_NOTHROW(alphabet_lines(arc));
+    arc.arc_below = true;
+    CHECK_THROWS_AS(alphabet_lines(arc), Error);
 }
 
 TEST_CASE("What the alphabet lacks is named with a way out") {
