@@ -160,7 +160,7 @@ LatticeLoop cut_at(const LatticeLoop& loop, std::int64_t x, bool keep_right) {
     while (first < n && !inside(loop[first])) ++first;
     if (first == n) return kept;
     bool beyond = false;
-    const auto put = [&](const LatticePoint& p) {
+    const auto put = [&](LatticePoint p) {  // a copy: it may be one of those kept
         if (beyond) {
             const LatticePoint from = kept.back();
             const std::int64_t out = std::abs(p.y - from.y) / 2 + 1;

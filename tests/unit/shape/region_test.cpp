@@ -1,6 +1,7 @@
 // Figures with holes: answers on paper (plane geometry) and random figures beside slow, obvious reckoning.
 #include "burin/shape/region.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -339,4 +340,28 @@ TEST_CASE("offsets of random figures lie where brute force says") {
             }
         CHECK(worst < tolerance + 1e-5);
     }
+}
+
+TEST_CASE("lines with a corner just where a strip ends are cut there without harm") {
+    // So many corners are cut into strips at their median in x, which is 0 here, each strip 1000 lattice steps beyond it: there
+    // lie corners of lines with 4 to 68 corners. What a frame round all of it leaves is all of it.
+    std::vector<Loop> loops;
+    for (int k = 0; k < 15'500; ++k) {
+        const double y = 0.3 * k;
+        loops.push_back(k % 2 == 0 ? rectangle(-1, y, 0, y + 0.2) : rectangle(0, y, 1, y + 0.2));
+    }
+    for (int corners = 2; corners <= 66; ++corners) {
+        const double y = -3.0 * corners;
+        Loop loop{{-1, y + 1}, {-1000 * Region::lattice, y}};
+        for (int k = 0; k < corners; ++k) {
+            const double angle = -pi / 3 + pi * 0.8 * k / (corners - 1);
+            loop.push_back({std::cos(angle), y + 1 + std::sin(angle)});
+        }
+        loops.push_back(std::move(loop));
+    }
+    const Region all(loops), frame({rectangle(-10, -300, 10, 5000)}), kept = common(all, frame);
+    REQUIRE(all.points() > 60'000);
+    CHECK(kept.figures().size() == all.figures().size());
+    CHECK(kept.area() == Approx(all.area()).epsilon(1e-7));
+    CHECK(kept.bounds() == all.bounds());
 }
