@@ -129,7 +129,7 @@ TEST_CASE("a row's values in a job file: texts, numbers, pairs, flags, bits") { 
 TEST_CASE("names of folders") {  // no source: what FAT forbids is from memory
     CHECK(safe_name("../../etc/passwd") == "etc-passwd");
     CHECK(safe_name("Ada (guide)\n\"x\"") == "Ada -guide-x");
-    CHECK(safe_name(". .. ") == "");
+    CHECK(safe_name(". .. ").empty());
     CHECK(safe_name("Søren Ø.") == "Søren Ø");
     const std::string longest = safe_name("x" + [] {
         std::string text;
@@ -138,7 +138,7 @@ TEST_CASE("names of folders") {  // no source: what FAT forbids is from memory
     }());
     CHECK(longest.size() == 59);
 
-    const auto names = [](std::string_view csv, std::optional<std::string> column = {}) {
+    const auto names = [](std::string_view csv, const std::optional<std::string>& column = {}) {
         return row_names(read_csv(csv, "x"), column, "x");
     };
     CHECK(names("role,name\nguide,Ada\nguide,Émile\n") == Row{"Ada", "Émile"});
