@@ -126,7 +126,7 @@ Loop spokes(int count, double outer, double inner) {
 }
 
 /// Where the edge from one tip to the next but one crosses its neighbour's: r = R cos(2π/n) ⁄ cos(π/n).
-double straight_inner(int tips) { return tips < 5 ? 0.5 : std::cos(2 * pi / tips) / std::cos(pi / tips); }
+double straight_inner(int tips) { return tips < 4 ? 0.25 : tips < 5 ? 0.5 : std::cos(2 * pi / tips) / std::cos(pi / tips); }
 
 std::vector<Loop> loops_of(const ShapeWishes& wishes, Dimensions& given) {
     switch (wishes.kind) {

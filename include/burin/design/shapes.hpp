@@ -25,7 +25,7 @@ struct ShapeWishes {
 
 /// The shape with the lower left corner of its box at (0, 0); polygons and stars stand on their middle, one tip up. `lines` hold its
 /// contours, for strokes. Chords have their ends on the curve. A star without `inner` has the proportion of the pentagram (five tips)
-/// or that whose edges go straight through to the next tip but one (more); three and four tips: half the diameter.
+/// or that whose edges go straight through to the next tip but one (more); four tips: half the diameter, three: a quarter.
 /// Throws Error (usage): a dimension that is missing, does not belong to the shape, or contradicts another, by the name of its option.
 [[nodiscard]] Drawing shape(const ShapeWishes& wishes);
 /// By the name that options use; empty: none.

@@ -64,6 +64,11 @@ TEST_CASE("a star without inner diameter is the pentagram, and a given one is ke
     // Pentagram: the inner corners lie on R ⁄ φ², and the ten triangles between both circles make n R r sin(π/n).
     const double phi = (1 + std::sqrt(5.0)) / 2, inner = 10 / (phi * phi);
     CHECK(shape(star).region.area() == Approx(5 * 10 * inner * std::sin(pi / 5)));
+    for (const int tips : {3, 4, 6, 9}) {  // a star is thinner than the polygon of its tips
+        ShapeWishes other = wishes_for(ShapeKind::star), polygon = wishes_for(ShapeKind::polygon);
+        other.diameter = polygon.diameter = 20, other.corners = polygon.corners = tips;
+        CHECK(shape(other).region.area() < 0.9 * shape(polygon).region.area());
+    }
     star.inner = 12;
     CHECK(shape(star).region.area() == Approx(5 * 10 * 6 * std::sin(pi / 5)));
 }
