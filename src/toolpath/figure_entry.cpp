@@ -2,9 +2,9 @@
 //
 // A ramp takes, besides its slot of depth h, the whole foot of the bit times its slope; so that both together stay below the
 // section of a slot of depth m, the slope is at most (m − h) · 4/(π d) (plane geometry): steep while the slot is shallow, flatter
-// and flatter towards the end. On a closed line the ramp runs on round it; on an open one there and back, and what it left
-// slanted is cut on the way.
-// Cost: the length of the line.
+// and flatter towards the end. Where a plan is made anew with less (take < 1), m is less for ramps too, halfway between levels and m. On a
+// closed line the ramp runs on round it; on an open one there and back, and what it left slanted is cut on the way. Cost: the length of the
+// line.
 #include "figure_entry.hpp"
 
 #include <cmath>
@@ -90,7 +90,7 @@ double turning_way(const CutRules& rules) { return std::max(rules.diameter, 1.0)
 
 double slope_at(double h, const CutRules& rules) {
     const double pull = 4 / (std::numbers::pi * rules.diameter * rules.engaged);
-    const double room = rules.most / rules.engaged - h;
+    const double room = rules.ramped / rules.engaged - h;
     return std::clamp(room * (1 - std::exp(-pull * piece)) / piece, 4e-3, rules.ramp);
 }
 
@@ -138,6 +138,7 @@ void cut_run(Pen& pen, const Run& run, double above, bool turning, const CutRule
 CutRules cut_rules(const ReliefBit& bit, double take) {
     CutRules rules;
     rules.most = bit.depth_per_pass;
+    rules.ramped = bit.depth_per_pass * (1 + std::clamp(take, 0.1, 1.0)) / 2;
     const bool round = bit.bit.round_radius() > 0;
     // A round tip meets the rounded end of the level before with more than the section of its slot.
     rules.step = bit.depth_per_pass * std::clamp(take, 0.1, 1.0) * (round ? 0.8 : 1.0);

@@ -13,6 +13,7 @@ namespace burin {
 /// What a bit may do in one cut. Lengths mm.
 struct CutRules {
     double most = 1;         ///< m
+    double ramped = 1;       ///< of m, what a ramp and its slot may take together
     double step = 1;         ///< levels lie no farther apart than this
     double ramp = 0.1;       ///< greatest slope of a ramp
     double diameter = 2;     ///< of the bit
@@ -21,7 +22,7 @@ struct CutRules {
     bool plunges = true;     ///< the bit cuts at its centre
     double clearance = 0.3;  ///< above stock, for rapids
 };
-/// `take`: the share of what is allowed that is planned with.
+/// `take`: the share of what is allowed that is planned with; ramps give up half as much of theirs.
 [[nodiscard]] CutRules cut_rules(const ReliefBit& bit, double take);
 
 /// Heights from the first cut down to `floor`, evenly spaced.

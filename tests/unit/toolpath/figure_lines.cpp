@@ -84,6 +84,29 @@ TEST_CASE("Inside a square the bit rounds the corners, and these are told") {
     CHECK_THROWS_AS(plan_outline(beside(Region({disc(9, 9, 0.9)}), true, 1, 2, 20), order, {}), Error);
 }
 
+TEST_CASE("Where less is to be taken, ramps are gentler as well as levels nearer") {
+    const FigureDesign design = beside(Region({rectangle(4, 4, 16, 16)}), true, 0.4, 1.3, 20);
+    FigureOrder order;
+    order.bits = {bit_of("flat:1.0", 0.08)};
+    std::vector<double> steepest;
+    for (const double take : {1.0, 0.55}) {
+        order.take = take;
+        const FigurePlan plan = plan_outline(design, order, {});
+        Cut(plan, order, 20).keeps(plan, order);
+        const Track& track = plan.paths.at(0).path.track;
+        Point3 at = track.start;
+        steepest.push_back(0);
+        for (const Move& move : track.moves) {
+            const double way = distance(flat(at), flat(move.to));
+            if (move.kind == MoveKind::feed && way > 0.01) steepest.back() = std::max(steepest.back(), (at.z - move.to.z) / way);
+            at = move.to;
+        }
+        // A descending disc takes its area times the slope, which is to stay within half of what was given up.
+        CHECK(steepest.back() * std::numbers::pi / 4 <= 0.08 * (1 + take) / 2 + 1e-6);
+    }
+    CHECK(steepest[1] < 0.8 * steepest[0]);
+}
+
 TEST_CASE("Inner lines are cut before outer ones") {
     const FigureDesign design = beside(Region({disc(12, 12, 8), disc(12, 12, 4)}), false, 1, 2.3, 24);
     FigureOrder order;
