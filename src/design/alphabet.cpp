@@ -12,6 +12,7 @@
 #include <numbers>
 
 #include "alphabet.hpp"
+#include "baseline.hpp"
 #include "burin/base/error.hpp"
 #include "lettering_text.hpp"
 
@@ -89,17 +90,6 @@ Setting setting_of(const std::vector<SetLine>& lines, const LetteringWishes& wis
                     "The letters cannot be fitted into that width with so much room between them. Give a smaller --letter-spacing.");
     return setting;
 }
-
-/// Places a point of a letter: `along` the line, `up` from its baseline.
-struct Baseline {
-    double start = 0, y = 0, radius = 0;
-    bool below = false;
-    [[nodiscard]] Point place(const Point& p, double middle) const {
-        if (radius == 0) return {start + middle + p.x, y + p.y};
-        const double angle = (below ? 1 : -1) * (start + middle) / radius, up = below ? p.y - radius : p.y + radius;
-        return {std::cos(angle) * p.x - std::sin(angle) * up, std::sin(angle) * p.x + std::cos(angle) * up};
-    }
-};
 
 Baseline baseline_of(const LetteringWishes& wishes, double width, double widest, double y, std::size_t number) {
     Baseline line;

@@ -21,14 +21,12 @@ constexpr double around_slots = 2;   // mm beyond the slot beside a line, so tha
 
 [[nodiscard]] Error refused(const std::string& sentence) { return {Fault::refused, sentence}; }
 
-Loop corners_of(const Box& box) { return {box.lo, {box.hi.x, box.lo.y}, box.hi, {box.lo.x, box.hi.y}}; }
-
 /// Everything but the figure, so far out that a slot of `width` beside it has room.
 Region world_around(const Region& figure, double width) {
     Box box = figure.bounds();
     const double more = 2 * width + around_slots;
     box = {{box.lo.x - more, box.lo.y - more}, {box.hi.x + more, box.hi.y + more}};
-    return without(Region({corners_of(box)}), figure);
+    return without(rectangle(box), figure);
 }
 
 void incised(FigureDesign& design, const FigureWishes& wishes, const Bit& bit) {

@@ -11,6 +11,7 @@
 #include <cstdint>
 
 #include "burin/base/error.hpp"
+#include "burin/base/utf8.hpp"
 
 namespace burin {
 namespace {
@@ -36,29 +37,15 @@ constexpr std::array<NamedControl, 14> controls{{{0x00, "null"},
 
 hb_unicode_general_category_t category(char32_t c) { return hb_unicode_general_category(hb_unicode_funcs_get_default(), c); }
 
-/// Bytes of the sequence that begins with `lead`; 0: none begins so.
-std::size_t sequence_length(unsigned char lead) {
-    return lead < 0x80 ? 1 : lead < 0xC2 ? 0 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : lead < 0xF5 ? 4 : 0;
-}
-
 /// The code point at `at`, which moves behind it.
 char32_t decode(std::string_view text, std::size_t& at) {
-    const auto byte = [&](std::size_t k) { return static_cast<unsigned char>(text[at + k]); };
-    const std::size_t length = sequence_length(byte(0));
-    bool good = length > 0 && at + length <= text.size();
-    char32_t c = length < 2 ? byte(0) : byte(0) & (0x7Fu >> length);
-    for (std::size_t k = 1; good && k < length; ++k) {
-        good = (byte(k) & 0xC0u) == 0x80u;
-        c = c << 6 | (byte(k) & 0x3Fu);
-    }
-    // Longer than it must be, halves of UTF-16 pairs, beyond the last code point.
-    good = good && !(length == 3 && c < 0x800) && !(length == 4 && (c < 0x10000 || c > 0x10FFFF)) && !(c >= 0xD800 && c <= 0xDFFF);
-    if (!good)
+    const std::size_t length = utf8_length(text, at);
+    if (length == 0)
         throw Error(Fault::usage, fmt::format("The text to be lettered holds bytes that are no letters (byte {} is 0x{:02X}, which is no "
                                               "UTF-8 there). Save it as UTF-8.",
-                                              at + 1, byte(0)));
+                                              at + 1, static_cast<unsigned char>(text[at])));
     at += length;
-    return c;
+    return utf8_code(text, at - length, length);
 }
 
 void refuse_control(char32_t c, std::size_t line, std::size_t place) {

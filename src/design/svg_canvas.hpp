@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "burin/design/trace.hpp"
+#include "burin/shape/line_parts.hpp"
 #include "burin/shape/region.hpp"
 
 namespace burin {
@@ -56,7 +57,7 @@ private:
 
 [[nodiscard]] Box bounds_of(const std::vector<Loop>& loops);
 
-/// The parts of a line that lie within the region, or outside of it.
+/// As for lines with values.
 [[nodiscard]] std::vector<MiddleLine> line_parts(const MiddleLine& line, const Region& region, bool within);
 
 }  // namespace burin

@@ -97,7 +97,7 @@ Painted painted(const SvgDocument& document, const std::vector<SheetRule>& rules
     if (const std::optional<SvgState> state = entered(reading, outside, document.root())) paint_children(reading, *state, document.root());
     Painted out{canvas.ink(), canvas.lines()};
     if (!clip) return out;
-    const Region field({{{0, 0}, {width, 0}, {width, height}, {0, height}}});
+    const Region field = rectangle({{0, 0}, {width, height}});
     const Box box = out.ink.bounds();
     if (!field.bounds().holds(box.lo) || !field.bounds().holds(box.hi)) out.ink = common(out.ink, field);
     std::vector<MiddleLine> lines;

@@ -8,6 +8,7 @@
 #include "burin/base/error.hpp"
 #include "burin/job/options.hpp"
 #include "burin/motion/timing.hpp"
+#include "burin/program/text_lines.hpp"
 #include "fmt/format.h"
 #include "joined.hpp"
 #include "running_order.hpp"
@@ -17,14 +18,9 @@ namespace {
 
 /// "Cut 2, ring"; steps of pockets: "Cut 2, ring, step 1".
 std::string heading(const Job& written, const ProvedCut& cut) {
-    const std::string name = "Cut " + called(written.cuts[cut.number], cut.number + 1).substr(4);
+    const std::string name = called(written.cuts[cut.number], cut.number + 1);
     return cut.step.empty() ? name : fmt::format("{}, {}", name, cut.step);
 }
-std::string lower_case(std::string text) {
-    text.front() = 'c';
-    return text;
-}
-
 /// All bits of all cuts, the wider first, so that what is coarse runs before what is fine.
 std::vector<Bit> bits_of(const std::vector<ProvedCut>& cuts) {
     std::vector<Bit> bits;
@@ -182,30 +178,25 @@ Programs together(SettledJob& whole, const std::vector<SharedProgram>& shared, c
     return programs;
 }
 
-std::string_view body(const WrittenProgram& program, std::uint32_t first, std::uint32_t count) {
-    std::size_t from = 0;
-    for (std::uint32_t line = 1; line < first; ++line) from = program.text.find('\n', from) + 1;
-    std::size_t to = from;
-    for (std::uint32_t line = 0; line < count; ++line) to = program.text.find('\n', to) + 1;
-    return std::string_view(program.text).substr(from, to - from);
-}
-
 /// Whether every cut's lines stand in the shared programs as they were proved.
 Check check_lines(const std::vector<SharedProgram>& shared, const std::vector<ProvedCut>& cuts, const Programs& programs) {
     Check check;
     check.name = "every cut as it was proved";
     std::size_t lines = 0;
-    for (std::size_t k = 0; k < shared.size(); ++k)
+    for (std::size_t k = 0; k < shared.size(); ++k) {
+        const WrittenProgram& all = programs.each[k].written;
+        const TextLines together(all.text);
         for (std::size_t n = 0; n < shared[k].parts.size(); ++n) {
-            const WrittenProgram &alone = program_of(cuts, shared[k].parts[n]).written, &all = programs.each[k].written;
-            const std::uint32_t count = alone.body_last + 1 - alone.body_first;
+            const WrittenProgram& alone = program_of(cuts, shared[k].parts[n]).written;
+            const std::uint32_t first = all.part_lines[n], count = alone.body_last + 1 - alone.body_first;
             lines += count;
-            if (check.ok && body(all, all.part_lines[n], count) != body(alone, alone.body_first, count)) {
-                check.ok = false;
-                check.file = programs.each[k].file;
-                check.line = all.part_lines[n];
-            }
+            if (!check.ok || together.span(first, first + count - 1) == TextLines(alone.text).span(alone.body_first, alone.body_last))
+                continue;
+            check.ok = false;
+            check.file = programs.each[k].file;
+            check.line = first;
         }
+    }
     check.detail = check.ok ? fmt::format("All {} lines that were proved cut by cut stand in the programs unchanged.", lines)
                             : "The lines of a cut differ from those that were proved. This is a fault of the program, please report it.";
     return check;
@@ -235,7 +226,7 @@ Check check_tabs(const std::vector<ProvedCut>& cuts, const Job& written, const H
                         check.place = {p.x, p.y, tab.top};
                         check.detail =
                             fmt::format("A tab of {} at X{:.1f} Y{:.1f} is cut away by another cut: move that, or give other --tabs.",
-                                        lower_case(heading(written, cuts[k])), p.x, p.y);
+                                        within_sentence(heading(written, cuts[k])), p.x, p.y);
                     }
         }
     }
@@ -280,23 +271,14 @@ std::vector<Share> shares_of(const std::vector<SharedProgram>& shared, std::size
     for (std::size_t k = 0; k < shared.size(); ++k) {
         const WrittenProgram& written = programs.each[k].written;
         const ReadProgram read = read_program(written.text, machine.dwell_in_milliseconds);
-        const Timing timing = reckon_time(read.track, machine);
-        const auto& starts = written.part_lines;
-        const auto share_at = [&](std::uint32_t line) -> Share& {
-            const auto next = std::upper_bound(starts.begin(), starts.end(), line);
-            const auto part = static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, next - starts.begin() - 1));
-            return shares[shared[k].parts[part].cut];
-        };
+        const std::vector<std::uint32_t>& starts = written.part_lines;
+        const std::vector<double> times = times_between(read.track, machine, starts);
+        for (std::size_t n = 0; n < times.size(); ++n) shares[shared[k].parts[n].cut].time_s += times[n];
         Point3 at = read.track.start;
-        for (std::size_t n = 0; n < read.track.moves.size(); ++n) {
-            const Move& move = read.track.moves[n];
-            Share& share = share_at(move.line);
-            share.time_s += static_cast<double>(timing.move_s[n]);
-            if (move.kind != MoveKind::rapid) share.cut_length += distance(at, move.to);
+        for (const Move& move : read.track.moves) {
+            if (move.kind != MoveKind::rapid) shares[shared[k].parts[part_of(move.line, starts)].cut].cut_length += distance(at, move.to);
             at = move.to;
         }
-        for (const Event& event : read.track.events)
-            if (event.kind == EventKind::dwell) share_at(event.line).time_s += event.value;
         for (const CutPart& part : shared[k].parts) shares[part.cut].files.push_back(programs.each[k].file);
     }
     return shares;
@@ -329,8 +311,13 @@ Proof proof_together(const SettledJob& whole, const std::vector<SharedProgram>& 
 }  // namespace
 
 std::string called(const Cut& cut, std::size_t number) {
-    const std::string what = cut.id ? *cut.id : cut.make;
-    return fmt::format("cut {}, {}", number, what);
+    const std::string what = cut.id.value_or(cut.make);
+    return fmt::format("Cut {}, {}", number, what);
+}
+
+std::string within_sentence(std::string called) {
+    called.front() = 'c';
+    return called;
 }
 
 Finished finish_together(const Job& given, std::vector<ProvedCut>&& cuts, const std::vector<const Picture*>& pictures, const Crew& crew) {
@@ -350,7 +337,6 @@ Finished finish_together(const Job& given, std::vector<ProvedCut>&& cuts, const 
     JobReport report = report_of(std::move(all), nullptr, programs);
     for (std::size_t k = 0; k < cuts.size(); ++k) {
         const std::string name = heading(written, cuts[k]);
-        drop(cuts[k].proof.surface);
         const Programs alone = std::move(cuts[k].programs);
         report.cuts.push_back(report_of(std::move(cuts[k]), pictures[k], alone));
         JobReport& cut = report.cuts.back();

@@ -13,7 +13,8 @@ namespace burin {
 [[nodiscard]] Finished finish_together(const Job& given, std::vector<ProvedCut>&& cuts, const std::vector<const Picture*>& pictures,
                                        const Crew& crew);
 
-/// What a cut is called in sentences: "cut 2, 'ring'".
+/// What a cut is called at the start of a sentence, "Cut 2, ring", and within one.
 [[nodiscard]] std::string called(const Cut& cut, std::size_t number);
+[[nodiscard]] std::string within_sentence(std::string called);
 
 }  // namespace burin

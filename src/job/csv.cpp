@@ -5,6 +5,7 @@
 #include <set>
 
 #include "burin/base/error.hpp"
+#include "burin/base/utf8.hpp"
 #include "burin/job/options.hpp"
 #include "fmt/format.h"
 

@@ -99,9 +99,7 @@ private:
         Job job = as_given(job_of(row));
         for (Cut& cut : job.cuts) {
             if (!cut.fit) continue;
-            Job one = job;
-            one.cuts = {cut};
-            cut = fitted(one, alone()).cuts.front();
+            cut = fitted(one_cut(job, cut), alone()).cuts.front();
             cut.fit.reset();
             cut.reckoned.clear();
         }
@@ -119,8 +117,7 @@ private:
         const std::lock_guard lock(digests_mutex_);
         const auto found = digests_.find(path);
         if (found != digests_.end()) return found->second;
-        const Bytes bytes = read_file(path, kind);
-        return digests_[path] = sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+        return digests_[path] = sha256(text_of(read_file(path, kind)));
     }
     const std::string& font_digest(const std::string& font) {
         {
@@ -138,9 +135,7 @@ private:
     [[nodiscard]] std::string digest_of(Job job) {
         std::string all = fmt::format("burin {}\n", BURIN_VERSION), files;
         for (Cut& cut : job.cuts) {
-            Job one = job;
-            one.cuts = {cut};
-            const Workshop workshop = find_workshop(one, presets_);
+            const Workshop workshop = find_workshop(one_cut(job, cut), presets_);
             if (&cut == job.cuts.data()) {
                 job.machine_table = workshop.machine;
                 job.material_table = workshop.material;
@@ -262,10 +257,9 @@ private:
     void check_gap(const Job& job, double gap) const {
         std::vector<double> widest;
         for (const Cut& cut : job.cuts) {
-            Job one = job;
-            one.cuts = {cut};
             widest.push_back(0);
-            for (const Bit& bit : find_workshop(one, presets_).bits) widest.back() = std::max(widest.back(), bit.diameter());
+            const Workshop workshop = find_workshop(one_cut(job, cut), presets_);
+            for (const Bit& bit : workshop.bits) widest.back() = std::max(widest.back(), bit.diameter());
         }
         if (const double least = least_gap(job, widest); gap < least - 1e-9)
             throw Error(Fault::usage,

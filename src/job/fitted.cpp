@@ -21,13 +21,6 @@ Point nominal_size(const Job& job, const Crew& crew) {
     return {nominal_width, nominal_width * source.picture.height / source.picture.width};
 }
 
-/// All copies together, of designs `factor` times as large.
-Point whole_size(const Cut& cut, const Point& turned, double factor) {
-    const Point gap = cut.gap.value_or(Point{5, 5});
-    const double columns = cut.columns.value_or(1), rows = cut.rows.value_or(1);
-    return {columns * factor * turned.x + (columns - 1) * gap.x, rows * factor * turned.y + (rows - 1) * gap.y};
-}
-
 /// A round or oval stock holds a rectangle whose corners lie in its ellipse: on a disc, one whose diagonal is no longer than the diameter.
 bool holds(const StockSize& stock, double margin, const Point& size) {
     const double width = stock.width - 2 * margin, height = stock.height - 2 * margin;
@@ -57,15 +50,18 @@ Job fitted(const Job& job, const Crew& crew) {
     if (cut.text) fit.cap_height = usual_cap_height;
     const Point turned = turned_size(nominal_size(out, crew), cut.rotate.value_or(0));
     const StockSize stock = parse_stock(*job.stock);
+    const double columns = cut.columns.value_or(1), rows = cut.rows.value_or(1);
+    const Point gap = cut.gap.value_or(usual_copy_gap);
     double low = 0, high = 1e4;
     for (int k = 0; k < 60; ++k) {
         const double middle = (low + high) / 2;
-        (holds(stock, *cut.fit, whole_size(cut, turned, middle)) ? low : high) = middle;
+        const Point whole = copies_size({turned.x * middle, turned.y * middle}, columns, rows, gap);
+        (holds(stock, *cut.fit, whole) ? low : high) = middle;
     }
     low = std::floor(low * 1e4) / 1e4;
     if (!(low > 0))
         throw refused(fmt::format("Nothing fits: a margin of {} mm leaves no room on the stock{}. Give a smaller --fit.",
-                                  number_text(*cut.fit), cut.rows.value_or(1) * cut.columns.value_or(1) > 1 ? " for so many copies" : ""));
+                                  number_text(*cut.fit), rows * columns > 1 ? " for so many copies" : ""));
     const auto down = [&](double length) { return std::floor(length * low * 100) / 100; };
     if (cut.picture) fit.width = down(nominal_width), fit.reckoned.emplace_back("width");
     if (cut.text) fit.cap_height = down(usual_cap_height), fit.reckoned.emplace_back("cap-height");

@@ -8,6 +8,7 @@
 #include <numeric>
 
 #include "burin/motion/timing.hpp"
+#include "burin/program/text_lines.hpp"
 #include "fmt/format.h"
 
 namespace burin {
@@ -20,8 +21,7 @@ struct Part {
 };
 
 std::vector<Part> parts_of(const std::string& text, const ReadProgram& read) {
-    std::vector<std::size_t> starts{0};  // of every line
-    for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 1)) starts.push_back(at + 1);
+    const TextLines lines(text);
     std::vector<std::uint32_t> pauses;
     for (const Event& event : read.track.events)
         if (event.kind == EventKind::pause) pauses.push_back(event.line);
@@ -30,9 +30,8 @@ std::vector<Part> parts_of(const std::string& text, const ReadProgram& read) {
     for (std::size_t k = 0; k <= pauses.size(); ++k) {
         const bool ends = k == pauses.size();
         Part part{before, ends ? read.lines : pauses[k], {}};
-        const std::size_t from = std::min<std::size_t>(before, starts.size() - 1);
-        const std::size_t to = ends ? text.size() : starts[pauses[k] - 1];  // without the pause itself
-        part.text = std::string(before, '\n') + text.substr(starts[from], to - starts[from]) + (ends ? "" : "M2\n");
+        const std::uint32_t last = ends ? lines.count() : pauses[k] - 1;  // without the pause itself
+        part.text = std::string(before, '\n').append(lines.span(before + 1, last)).append(ends ? "" : "M2\n");
         before = part.last;
         parts.push_back(std::move(part));
     }
@@ -71,24 +70,24 @@ Check check_pauses(const ReadProgram& read, std::size_t bits) {
     return check;
 }
 
-/// Seconds of the whole text that fall to the lines of each part.
-std::vector<double> times_of(const ReadProgram& read, const std::vector<Part>& parts, const Machine& machine) {
-    const Timing timing = reckon_time(read.track, machine);
-    std::vector<double> times(parts.size(), 0.0);
-    const auto part_at = [&](std::uint32_t line) {
-        const auto part = std::find_if(parts.begin(), parts.end(), [&](const Part& p) { return line <= p.last; });
-        return static_cast<std::size_t>(std::min(part, parts.end() - 1) - parts.begin());
-    };
-    for (std::size_t k = 0; k < read.track.moves.size(); ++k)
-        times[part_at(read.track.moves[k].line)] += static_cast<double>(timing.move_s[k]);
-    for (const Event& event : read.track.events)
-        if (event.kind == EventKind::dwell) times[part_at(event.line)] += event.value;
+}  // namespace
+
+std::size_t part_of(std::uint32_t line, std::span<const std::uint32_t> starts) {
+    const auto next = std::upper_bound(starts.begin(), starts.end(), line);
+    return static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, next - starts.begin() - 1));
+}
+
+std::vector<double> times_between(const Track& track, const Machine& machine, std::span<const std::uint32_t> starts) {
+    const Timing timing = reckon_time(track, machine);
+    std::vector<double> times(starts.size(), 0.0);
+    for (std::size_t k = 0; k < track.moves.size(); ++k)
+        times[part_of(track.moves[k].line, starts)] += static_cast<double>(timing.move_s[k]);
+    for (const Event& event : track.events)
+        if (event.kind == EventKind::dwell) times[part_of(event.line, starts)] += event.value;
     // What single precision lost of single moves.
     times.back() = timing.total_s - std::accumulate(times.begin(), times.end() - 1, 0.0);
     return times;
 }
-
-}  // namespace
 
 std::string pause_words(const Bit& bit) { return fmt::format("Change the bit to {}, touch off Z, go on", bit.name()); }
 
@@ -122,7 +121,9 @@ Proof prove_joined(const SettledJob& job, const Target& target, const std::strin
     proof = prove(task, crew);
     proof.checks.push_back(pauses);
     proof.holds = proof.holds && pauses.ok;
-    const std::vector<double> times = times_of(read, parts, job.machine);
+    std::vector<std::uint32_t> starts;
+    for (const Part& part : parts) starts.push_back(part.before + 1);
+    const std::vector<double> times = times_between(read.track, job.machine, starts);
     for (std::size_t k = 0; k < parts.size(); ++k) {
         ProgramFigures& figures = proof.programs[k];
         figures.lines = parts[k].last - parts[k].before;

@@ -1,5 +1,6 @@
 #pragma once
 /// Programs joined in one file, with a pause for every change of bit: proved on the joined text itself.
+#include <span>
 #include <string>
 #include <vector>
 
@@ -9,6 +10,11 @@
 namespace burin {
 
 inline constexpr const char* joined_file = "1-cut.nc";
+
+/// Which part a line belongs to, where part k begins at line starts[k]; lines before all belong to the first.
+[[nodiscard]] std::size_t part_of(std::uint32_t line, std::span<const std::uint32_t> starts);
+/// Seconds of the whole track that fall to the lines of each part.
+[[nodiscard]] std::vector<double> times_between(const Track& track, const Machine& machine, std::span<const std::uint32_t> starts);
 
 /// What the person has to do before the program goes on with this bit.
 [[nodiscard]] std::string pause_words(const Bit& bit);

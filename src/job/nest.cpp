@@ -25,17 +25,13 @@ struct Shelf {
 
 Box bounds_of(const Job& job) {
     const StockSize size = parse_stock(*job.stock);
-    const std::string zero = job.zero.value_or(size.round ? "centre" : "lower-left");
-    return make_stock(size.round ? Outline::round : Outline::rectangle, size.width, size.height, size.thickness, *anchor_named(zero))
-        .bounds;
+    return stock_of(size, job.zero.value_or(usual_zero(size))).bounds;
 }
 
 /// Where a cut without `at` lies on its stock: in the middle, or leaning to where its anchor says.
 Point usual_place(const Cut& cut, const Box& bounds) {
-    const int anchor = static_cast<int>(cut.anchor ? *anchor_named(*cut.anchor) : Anchor::centre);
-    const int column = anchor % 3 - 1, row = anchor / 3 - 1;
-    const Point middle = bounds.centre();
-    return {middle.x + bounds.width() / 2 * column, middle.y + bounds.height() / 2 * row};
+    const Point lean = to_anchor({bounds.width(), bounds.height()}, cut.anchor ? *anchor_named(*cut.anchor) : Anchor::centre);
+    return {bounds.centre().x + lean.x, bounds.centre().y + lean.y};
 }
 
 /// Ids of a piece are its own; what was "ring" is "Ada ring".

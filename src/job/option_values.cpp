@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "burin/base/error.hpp"
+#include "burin/base/utf8.hpp"
 #include "burin/job/options.hpp"
 #include "burin/workshop/toml_table.hpp"
 #include "fmt/format.h"
@@ -56,27 +57,6 @@ std::string number_text(double value) {
         if (back == value) return plain;
     }
     return shortest;
-}
-
-bool is_utf8(std::string_view text) {
-    for (std::size_t k = 0; k < text.size();) {
-        const auto lead = static_cast<unsigned char>(text[k]);
-        const std::size_t more = lead < 0x80                   ? 0
-                                 : lead >= 0xC2 && lead < 0xE0 ? 1
-                                 : lead >= 0xE0 && lead < 0xF0 ? 2
-                                 : lead >= 0xF0 && lead < 0xF5 ? 3
-                                                               : 4;
-        if (more == 4 || k + more >= text.size()) return false;
-        for (std::size_t m = 1; m <= more; ++m)
-            if ((static_cast<unsigned char>(text[k + m]) & 0xC0) != 0x80) return false;
-        const auto second = more > 0 ? static_cast<unsigned char>(text[k + 1]) : 0;
-        // Too long for what they say, halves of UTF-16 pairs, beyond the last code point.
-        if ((lead == 0xE0 && second < 0xA0) || (lead == 0xED && second >= 0xA0) || (lead == 0xF0 && second < 0x90) ||
-            (lead == 0xF4 && second >= 0x90))
-            return false;
-        k += more + 1;
-    }
-    return true;
 }
 
 StockSize parse_stock(std::string_view text) {

@@ -13,12 +13,9 @@ namespace burin {
 namespace {
 
 SettledJob settled(const Job& job, std::size_t k, const Workshop& workshop, const Source& source) {
-    Job one = job;
-    one.cuts = {job.cuts[k]};
+    const Job one = one_cut(job, job.cuts[k]);
     SettledJob result;
-    about_cut(job.cuts[k], k, [&] {
-        result = one.cuts.front().make == "relief" ? settle_relief(one, workshop, source).job : settle_figure(one, workshop, source).job;
-    });
+    about_cut(job.cuts[k], k, [&] { result = settled_alone(one, workshop, source); });
     return result;
 }
 
@@ -68,6 +65,11 @@ void align(Job& job, std::size_t k, const std::vector<Workshop>& workshops, cons
 
 }  // namespace
 
+SettledJob settled_alone(const Job& one, const Workshop& workshop, const Source& source) {
+    if (one.cuts.front().make == "relief") return settle_relief(one, workshop, source).job;
+    return settle_figure(one, workshop, source).job;
+}
+
 Alignment parse_alignment(std::string_view text) {
     const std::size_t first = text.find(':'), second = text.rfind(':');
     const std::string side(text.substr(0, first));
@@ -108,7 +110,7 @@ void spare_cuts(const Job& job, const std::vector<std::size_t>& numbers, std::ve
                     [&](auto& design) {
                         settled_of(design).warnings.push_back(fmt::format(
                             "It overlaps {} by {:.1f} mm²: where both cut, the deeper one counts. spare = true keeps the lower cut away.",
-                            called(job.cuts[numbers[lower]], numbers[lower] + 1), overlap.area()));
+                            within_sentence(called(job.cuts[numbers[lower]], numbers[lower] + 1)), overlap.area()));
                     },
                     designs[upper]);
         }

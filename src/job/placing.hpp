@@ -24,9 +24,32 @@ void about_cut(const Cut& cut, std::size_t index, const Deed& deed) {
     try {
         deed();
     } catch (const Error& error) {
-        throw Error(error.fault(), "Cut " + called(cut, index + 1).substr(4) + ": " + error.what());
+        throw Error(error.fault(), called(cut, index + 1) + ": " + error.what());
     }
 }
+
+/// Sources and workshops of a job's cuts, one for each.
+struct PreparedCuts {
+    Job job;  ///< with the sizes that `fit` asks for
+    std::vector<Workshop> workshops;
+    std::vector<Source> sources;
+};
+/// `about(k, deed)` runs what concerns cut k.
+template <class About>
+PreparedCuts prepare_cuts(const Job& job, const PresetFolders& presets, const Crew& crew, const About& about) {
+    PreparedCuts out{job, {}, {}};
+    for (std::size_t k = 0; k < job.cuts.size(); ++k)
+        about(k, [&] {
+            const Job one = fitted(one_cut(job, job.cuts[k]), crew);
+            out.job.cuts[k] = one.cuts.front();
+            out.workshops.push_back(find_workshop(one, presets));
+            out.sources.push_back(load_source(one, crew));
+        });
+    return out;
+}
+
+/// Every question of a job with one cut answered, whatever it makes.
+[[nodiscard]] SettledJob settled_alone(const Job& one, const Workshop& workshop, const Source& source);
 
 /// Finds a stock for all where none is given, and the places of cuts that are aligned to others.
 void place_cuts(Job& job, const std::vector<Workshop>& workshops, const std::vector<Source>& sources);

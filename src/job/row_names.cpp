@@ -6,6 +6,7 @@
 #include <set>
 
 #include "burin/base/error.hpp"
+#include "burin/base/utf8.hpp"
 #include "burin/workshop/toml_table.hpp"
 #include "fmt/format.h"
 
@@ -31,13 +32,10 @@ char32_t small(char32_t c) {
 /// The same for names that a file system without case takes for one. `text` is UTF-8 already checked.
 std::u32string without_case(std::string_view text) {
     std::u32string out;
-    for (std::size_t k = 0; k < text.size();) {
-        const auto lead = static_cast<unsigned char>(text[k]);
-        const std::size_t more = lead < 0x80 ? 0 : lead < 0xE0 ? 1 : lead < 0xF0 ? 2 : 3;
-        char32_t c = more == 0 ? lead : lead & (0x3FU >> more);
-        for (std::size_t m = 1; m <= more && k + m < text.size(); ++m) c = (c << 6) | (static_cast<unsigned char>(text[k + m]) & 0x3FU);
-        out += small(c);
-        k += more + 1;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t length = utf8_length(text, at);
+        out += small(utf8_code(text, at, length));
+        at += length;
     }
     return out;
 }

@@ -35,23 +35,10 @@ void check_inputs_survive(const Job& job, const std::filesystem::path& job_file,
 
 namespace {
 
-/// The job with this one cut alone, and nothing that concerns the whole.
-Job one_cut(const Job& job, const Cut& cut) {
-    Job one = job;
-    one.cuts = {cut};
-    return one;
-}
-
 DesignedCut designed(const Job& one, const Workshop& workshop, Source& source, const Crew& crew) {
     if (one.cuts.front().make == "relief") return design_relief(settle_relief(one, workshop, source), source.picture, crew);
     return design_figure_cut(settle_figure(one, workshop, source), std::move(source), crew);
 }
-
-/// What is planned and proved by itself: a cut, or one step of a pocket.
-struct Unit {
-    std::size_t number = 0;
-    int step = 0, steps = 1;
-};
 
 /// One step, of a source that goes on to be needed.
 DesignedCut designed_step(const Job& one, const Workshop& workshop, const Source& source, int step, const Crew& crew) {
@@ -88,43 +75,35 @@ Finished run_together(const Job& job, const PresetFolders& presets, const Crew& 
     if (job.trial)
         throw Error(Fault::usage,
                     "A trial piece is made of one plain cut, and this job has several (or steps). Make a job with the most demanding one.");
-    Job shared = job;
-    shared.one_file = false;
-    std::vector<Workshop> workshops;
-    std::vector<Source> sources;
-    for (std::size_t k = 0; k < job.cuts.size(); ++k) {
-        about_cut(job.cuts[k], k, [&] {
-            const Job one = fitted(one_cut(shared, job.cuts[k]), crew);
-            shared.cuts[k] = one.cuts.front();
-            workshops.push_back(find_workshop(one, presets));
-            sources.push_back(load_source(one, crew));
-        });
-    }
-    place_cuts(shared, workshops, sources);
-    std::vector<Unit> units;
+    const auto about = [&](std::size_t k, const auto& deed) { about_cut(job.cuts[k], k, deed); };
+    Job apart = job;
+    apart.one_file = false;
+    PreparedCuts ready = prepare_cuts(apart, presets, crew, about);
+    std::vector<Source>& sources = ready.sources;
+    place_cuts(ready.job, ready.workshops, sources);
+    // What is planned and proved by itself: a cut, or one step of a pocket; and which cut of the job it belongs to.
     std::vector<DesignedCut> designs;
     std::vector<std::size_t> numbers;
     for (std::size_t k = 0; k < job.cuts.size(); ++k)
-        about_cut(job.cuts[k], k, [&] {
-            const Job one = one_cut(shared, shared.cuts[k]);
+        about(k, [&] {
+            const Job one = one_cut(ready.job, ready.job.cuts[k]);
             const int steps = static_cast<int>(sources[k].steps.size());
-            for (int step = 0; step < std::max(steps, 1); ++step) {
-                designs.push_back(steps > 0 ? designed_step(one, workshops[k], sources[k], step, crew)
-                                            : designed(one, workshops[k], sources[k], crew));
-                units.push_back({k, step, steps});
-                numbers.push_back(k);
-            }
+            for (int step = 0; step < steps; ++step) designs.push_back(designed_step(one, ready.workshops[k], sources[k], step, crew));
+            if (steps == 0) designs.push_back(designed(one, ready.workshops[k], sources[k], crew));
+            numbers.resize(designs.size(), k);
         });
-    spare_cuts(shared, numbers, designs);
+    spare_cuts(ready.job, numbers, designs);
     std::vector<ProvedCut> cuts;
     std::vector<const Picture*> pictures;
-    for (std::size_t u = 0; u < units.size(); ++u) {
-        const std::size_t k = units[u].number;
-        about_cut(job.cuts[k], k, [&] { cuts.push_back(proved(std::move(designs[u]), crew)); });
+    for (std::size_t u = 0, step = 1; u < designs.size(); ++u) {
+        const std::size_t k = numbers[u];
+        about(k, [&] { cuts.push_back(proved(std::move(designs[u]), crew)); });
         drop(cuts.back().proof.surface);  // as large as the stock, for every cut; the whole is proved on one of its own
+        const bool goes_on = u > 0 && numbers[u - 1] == k;
+        step = goes_on ? step + 1 : 1;
         cuts.back().number = k;
-        if (units[u].steps > 1) cuts.back().step = fmt::format("step {}", units[u].step + 1);
-        if (units[u].step > 0) cuts.back().follows = u - 1;
+        if (sources[k].steps.size() > 1) cuts.back().step = fmt::format("step {}", step);
+        if (goes_on) cuts.back().follows = u - 1;
         pictures.push_back(shown(sources[k].picture));
     }
     return finish_together(job, std::move(cuts), pictures, crew);

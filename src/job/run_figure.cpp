@@ -21,8 +21,6 @@ struct Placed {
     Box box;  ///< round all copies
 };
 
-Region rectangle(const Box& box) { return Region({{box.lo, {box.hi.x, box.lo.y}, box.hi, {box.lo.x, box.hi.y}}}); }
-
 MiddleLine placed_line(const MiddleLine& line, const Drawing& drawing, double turn, bool mirror, const Point& at) {
     MiddleLine out = line;
     const double c = std::cos(turn), s = std::sin(turn);

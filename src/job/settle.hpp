@@ -10,6 +10,7 @@
 #include "burin/design/tabs.hpp"
 #include "burin/design/trace.hpp"
 #include "burin/job/job.hpp"
+#include "burin/job/options.hpp"
 #include "burin/picture/picture.hpp"
 #include "burin/workshop/feeds.hpp"
 #include "burin/workshop/presets.hpp"
@@ -67,6 +68,12 @@ struct SettledFigure {
     double onion_skin = 0;
     std::optional<std::array<double, 3>> fill;
 };
+
+/// The job with this one cut alone.
+[[nodiscard]] Job one_cut(const Job& job, const Cut& cut);
+/// The zero of a stock where none is given.
+[[nodiscard]] std::string usual_zero(const StockSize& size);
+[[nodiscard]] Stock stock_of(const StockSize& size, const std::string& zero);
 
 /// Machine, material, bits and what can be refused without the picture. `bits` keeps the order given.
 struct Workshop {

@@ -17,6 +17,12 @@ double rounded_up(double mm) { return std::ceil(mm * 10 - 1e-6) / 10; }
 
 }  // namespace
 
+Job one_cut(const Job& job, const Cut& cut) {
+    Job one = job;
+    one.cuts = {cut};
+    return one;
+}
+
 double rounded(double mm) { return std::round(mm * 100) / 100; }
 
 Error refused(const std::string& sentence) { return {Fault::refused, sentence}; }
@@ -54,27 +60,27 @@ Point turned_size(const Point& size, double degrees) {
     return {size.x * c + size.y * s, size.x * s + size.y * c};
 }
 
+Point copies_size(const Point& size, double columns, double rows, const Point& gap) {
+    return {size.x * columns + gap.x * (columns - 1), size.y * rows + gap.y * (rows - 1)};
+}
+
 Point settle_copies(const Point& size, Chooser& choose, SettledJob& job) {
     Cut& cut = job.written.cuts[0];
     choose.given("rows", cut.rows, 1.0);
     choose.given("columns", cut.columns, 1.0);
     job.rows = static_cast<int>(*cut.rows);
     job.columns = static_cast<int>(*cut.columns);
-    if (job.rows * job.columns > 1 && !choose.given("gap", cut.gap, Point{5, 5})) job.assumed.push_back("Copies lie 5 mm apart (--gap).");
+    if (job.rows * job.columns > 1 && !choose.given("gap", cut.gap, usual_copy_gap))
+        job.assumed.push_back("Copies lie 5 mm apart (--gap).");
     job.gap = cut.gap.value_or(Point{});
-    return {size.x * job.columns + job.gap.x * (job.columns - 1), size.y * job.rows + job.gap.y * (job.rows - 1)};
+    return copies_size(size, job.columns, job.rows, job.gap);
 }
 
-namespace {
+std::string usual_zero(const StockSize& size) { return size.round ? "centre" : "lower-left"; }
 
-/// From a rectangle's middle to one of its anchors.
-Point to_anchor(const Point& size, Anchor anchor) {
-    const int place = static_cast<int>(anchor);
-    const int column = place % 3 - 1, row = place / 3 - 1;
-    return {size.x / 2 * column, size.y / 2 * row};
+Stock stock_of(const StockSize& size, const std::string& zero) {
+    return make_stock(size.round ? Outline::round : Outline::rectangle, size.width, size.height, size.thickness, *anchor_named(zero));
 }
-
-}  // namespace
 
 void settle_stock(const Cut& cut, const Point& size, double thickness, const Point& centre_to_anchor, Chooser& choose, Chooser& choose_cut,
                   SettledJob& job) {
@@ -83,12 +89,11 @@ void settle_stock(const Cut& cut, const Point& size, double thickness, const Poi
                                             number_text(rounded_up(size.y + 2 * stock_margin)), number_text(thickness));
     const bool given = choose.given("stock", written.stock, assumed);
     const StockSize sizes = parse_stock(*written.stock);
-    if (!choose.given("zero", written.zero, std::string(sizes.round ? "centre" : "lower-left")))
+    if (!choose.given("zero", written.zero, usual_zero(sizes)))
         job.assumed.push_back(sizes.round ? sizes.width == sizes.height ? "No zero was given: the centre of the round stock."
                                                                         : "No zero was given: the centre of the oval stock."
                                           : "No zero was given: the lower left corner of the stock's top.");
-    job.stock = make_stock(sizes.round ? Outline::round : Outline::rectangle, sizes.width, sizes.height, sizes.thickness,
-                           *anchor_named(*written.zero));
+    job.stock = stock_of(sizes, *written.zero);
     const auto& reckoned = written.reckoned;  // several cuts: reckoned for all of them
     job.stock.assumed = !given || std::find(reckoned.begin(), reckoned.end(), "stock") != reckoned.end();
     if (job.stock.assumed) {

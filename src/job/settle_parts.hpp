@@ -41,6 +41,9 @@ void settle_names(const Job& given, const Workshop& workshop, const Source& sour
 [[nodiscard]] Point settle_size(const Cut& cut, const Point& own, double ratio, Chooser& choose, Cut& written, SettledJob& job);
 /// The box round a rectangle turned about its centre.
 [[nodiscard]] Point turned_size(const Point& size, double degrees);
+inline constexpr Point usual_copy_gap{5, 5};  // mm
+/// What copies in columns and rows take up together.
+[[nodiscard]] Point copies_size(const Point& size, double columns, double rows, const Point& gap);
 /// Rows, columns and the gap between them; the size of all copies together.
 [[nodiscard]] Point settle_copies(const Point& size, Chooser& choose, SettledJob& job);
 /// Stock, work zero and the design's place; `thickness` of a stock that is assumed.

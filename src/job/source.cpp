@@ -4,18 +4,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <filesystem>
+#include <map>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/base/files.hpp"
+#include "burin/base/utf8.hpp"
 #include "burin/design/alphabet.hpp"
 #include "burin/design/lettering.hpp"
 #include "burin/design/shapes.hpp"
 #include "burin/design/svg.hpp"
 #include "burin/job/options.hpp"
 #include "burin/workshop/fonts.hpp"
+#include "reckoned.hpp"
 #include "settle.hpp"
 
 namespace burin {
@@ -25,49 +27,29 @@ constexpr std::size_t most_picture_bytes = std::size_t{4} << 30;
 
 [[nodiscard]] Error usage(const std::string& sentence) { return {Fault::usage, sentence}; }
 
-/// Options that mean something to one kind of source only, as far as they are given.
-struct Belonging {
-    const char* option;
-    bool given;
-};
-void only_with(const char* needed, bool there, std::initializer_list<Belonging> options) {
-    for (const Belonging& option : options)
-        if (option.given && !there) throw usage(fmt::format("--{} says nothing here: it belongs to {}.", option.option, needed));
+/// Refuses options that are given and say nothing: they belong to `needed`.
+void check_in_vain(const Cut& cut, const char* needed, std::initializer_list<const char*> options) {
+    for (const char* name : options)
+        if (held_value(*option_named(name), {}, cut)) throw usage(fmt::format("--{} says nothing here: it belongs to {}.", name, needed));
+}
+
+void check_steps(const Cut& cut, const char* needed) {
+    if (cut.steps.value_or(1) > 1) throw usage(fmt::format("--steps says nothing here: it belongs to {}.", needed));
 }
 
 void check_kind(const Cut& cut) {
-    only_with("pictures of pixels, for their greys", cut.picture.has_value(), {{"steps", cut.steps.value_or(1) > 1}});
+    if (!cut.picture) check_steps(cut, "pictures of pixels, for their greys");
     const int kinds = (cut.picture ? 1 : 0) + (cut.text ? 1 : 0) + (cut.shape ? 1 : 0);
     if (kinds == 0) throw usage("Nothing was given to be cut: name a picture, or give --text or --shape.");
     if (kinds > 1)
         throw usage("A cut is made from one thing: a picture, a --text or a --shape. Give each a [[cut]] of its own in a job file.");
-    only_with("--text", cut.text.has_value(),
-              {{"font", cut.font.has_value()},
-               {"cap-height", cut.cap_height.has_value()},
-               {"text-align", cut.text_align.has_value()},
-               {"letter-spacing", cut.letter_spacing.has_value()},
-               {"line-pitch", cut.line_pitch.has_value()},
-               {"fit-width", cut.fit_width.has_value()},
-               {"arc", cut.arc.has_value()},
-               {"reading", cut.reading.has_value()}});
-    only_with("--shape", cut.shape.has_value(),
-              {{"diameter", cut.diameter.has_value()},
-               {"inner-diameter", cut.inner_diameter.has_value()},
-               {"corner-radius", cut.corner_radius.has_value()},
-               {"corners", cut.corners.has_value()},
-               {"length", cut.length.has_value()},
-               {"thickness", cut.thickness.has_value()}});
-    only_with("pictures", cut.picture.has_value(),
-              {{"threshold", cut.threshold.has_value()},
-               {"ink", cut.ink.has_value()},
-               {"invert", cut.invert.has_value()},
-               {"trim", cut.trim.has_value()},
-               {"despeckle", cut.despeckle.has_value()},
-               {"close-holes", cut.close_holes.has_value()},
-               {"smooth", cut.smooth.has_value()},
-               {"megapixels", cut.megapixels.has_value()}});
-    only_with("pictures and shapes", !cut.text, {{"width", cut.width.has_value()}, {"height", cut.height.has_value()}});
-    only_with("--arc", cut.arc.has_value(), {{"reading", cut.reading.has_value()}});
+    if (!cut.text)
+        check_in_vain(cut, "--text", {"font", "cap-height", "text-align", "letter-spacing", "line-pitch", "fit-width", "arc", "reading"});
+    if (!cut.shape) check_in_vain(cut, "--shape", {"diameter", "inner-diameter", "corner-radius", "corners", "length", "thickness"});
+    if (!cut.picture)
+        check_in_vain(cut, "pictures", {"threshold", "ink", "invert", "trim", "despeckle", "close-holes", "smooth", "megapixels"});
+    if (cut.text) check_in_vain(cut, "pictures and shapes", {"width", "height"});
+    if (!cut.arc) check_in_vain(cut, "--arc", {"reading"});
 }
 
 /// The bytes of a file that a job names, held against what an earlier run saw of it.
@@ -77,7 +59,7 @@ Bytes checked_bytes(const std::string& path, const char* kind, const Cut& cut, S
             Fault::input,
             fmt::format("The {}'s name holds bytes that are no letters (no UTF-8), which the job file could not say. Rename it.", kind));
     Bytes bytes = read_file(path, kind, most);
-    source.sha256 = sha256({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+    source.sha256 = sha256(text_of(bytes));
     if (cut.sha256 && *cut.sha256 != source.sha256)
         throw Error(Fault::input, fmt::format("The {0} '{1}' is not the one that the job was made with: its SHA-256 differs. Put the "
                                               "old {0} there, or take the line sha256 out of the job file.",
@@ -85,11 +67,9 @@ Bytes checked_bytes(const std::string& path, const char* kind, const Cut& cut, S
     return bytes;
 }
 
-std::string_view text_of(const Bytes& bytes) { return {reinterpret_cast<const char*>(bytes.data()), bytes.size()}; }
-
 /// The outermost of several tones; all of them go into `source.steps`. Thresholds lie midway between N + 1 tones evenly spread.
 Tracing trace_tones(const Cut& cut, const TraceWishes& wishes, int steps, Source& source, const Crew& crew) {
-    only_with("drawings of one tone", false, {{"threshold", cut.threshold.has_value()}, {"ink", cut.ink.has_value()}});
+    check_in_vain(cut, "drawings of one tone", {"threshold", "ink"});
     if (cut.part == "ground") throw usage("--steps lowers every tone by its own depth, so there is no --part ground: leave it out.");
     std::vector<double> values;
     for (int k = 1; k <= steps; ++k) values.push_back(1 - (k - 0.5) / steps);
@@ -170,30 +150,48 @@ ShapeWishes shape_wishes(const Cut& cut) {
     return wishes;
 }
 
-/// Letters of an SVG, in the first of its families that is installed.
-std::optional<SvgLettering> svg_letters(const SvgText& text) {
-    std::string families = text.family + ",sans-serif";
-    for (std::size_t from = 0; from < families.size();) {
-        const std::size_t comma = std::min(families.find(',', from), families.size());
-        std::string family = families.substr(from, comma - from);
+/// Letters of an SVG, in the first of its families that is installed. Fonts that were read are kept for its next text.
+class SvgFonts {
+public:
+    std::optional<SvgLettering> operator()(const SvgText& text) {
+        const std::string style = text.bold && text.italic ? ":bold italic" : text.bold ? ":bold" : text.italic ? ":italic" : "";
+        const std::string families = text.family + ",sans-serif";
+        for (std::size_t from = 0; from < families.size();) {
+            const std::size_t comma = std::min(families.find(',', from), families.size());
+            const std::string family = plain(families.substr(from, comma - from));
+            from = comma + 1;
+            // A name in an SVG is a family and never a path: nothing but installed fonts is opened for it.
+            if (family.empty() || family.find_first_of("/:.\\") != std::string::npos) continue;
+            try {
+                const Known& font = known(family + style);
+                TextLine line = text_line(text_of(font.bytes), font.file.face, font.file.name(), text.text, text.size);
+                return SvgLettering{std::move(line.region), line.advance};
+            } catch (const Error&) {
+                continue;  // the next family may do
+            }
+        }
+        return {};
+    }
+
+private:
+    struct Known {
+        FontFile file;
+        Bytes bytes;
+    };
+    [[nodiscard]] static std::string plain(std::string family) {
         std::erase_if(family, [](char c) { return c == '"' || c == '\''; });
         family.erase(0, family.find_first_not_of(' '));
         family.erase(family.find_last_not_of(' ') + 1);
-        from = comma + 1;
-        // A name in an SVG is a family and never a path: nothing but installed fonts is opened for it.
-        if (family.empty() || family.find_first_of("/:.\\") != std::string::npos) continue;
-        const std::string style = text.bold && text.italic ? ":bold italic" : text.bold ? ":bold" : text.italic ? ":italic" : "";
-        try {
-            const FontFile font = find_font(family + style);
-            const Bytes bytes = read_file(font.path, "font");
-            TextLine line = text_line(text_of(bytes), font.face, font.name(), text.text, text.size);
-            return SvgLettering{std::move(line.region), line.advance};
-        } catch (const Error&) {
-            continue;  // the next family may do
-        }
+        return family;
     }
-    return {};
-}
+    const Known& known(const std::string& wanted) {
+        const auto found = known_.find(wanted);
+        if (found != known_.end()) return found->second;
+        const FontFile file = find_font(wanted);
+        return known_.emplace(wanted, Known{file, read_file(file.path, "font")}).first->second;
+    }
+    std::map<std::string, Known> known_;
+};
 
 void draw_svg(const Cut& cut, const Bytes& bytes, Source& source) {
     SvgWishes wishes;
@@ -201,16 +199,10 @@ void draw_svg(const Cut& cut, const Bytes& bytes, Source& source) {
     wishes.height = cut.height.value_or(0);
     wishes.trim = cut.trim.value_or(false);
     wishes.follow_strokes = cut.make == "stroke";
-    only_with("pictures of pixels", false, {{"steps", cut.steps.value_or(1) > 1}});
-    only_with("pictures of pixels", false,
-              {{"threshold", cut.threshold.has_value()},
-               {"ink", cut.ink.has_value()},
-               {"invert", cut.invert.has_value()},
-               {"despeckle", cut.despeckle.has_value()},
-               {"close-holes", cut.close_holes.has_value()},
-               {"smooth", cut.smooth.has_value()},
-               {"megapixels", cut.megapixels.has_value()}});
-    source.drawing = read_svg(text_of(bytes), source.name, wishes, svg_letters);
+    check_steps(cut, "pictures of pixels");
+    check_in_vain(cut, "pictures of pixels", {"threshold", "ink", "invert", "despeckle", "close-holes", "smooth", "megapixels"});
+    source.drawing =
+        read_svg(text_of(bytes), source.name, wishes, [fonts = SvgFonts()](const SvgText& text) mutable { return fonts(text); });
 }
 
 }  // namespace

@@ -6,11 +6,10 @@
 #include <cmath>
 
 #include "burin/base/error.hpp"
+#include "burin/shape/line_parts.hpp"
 
 namespace burin {
 namespace {
-
-Region rectangle(const Box& box) { return Region({{box.lo, {box.hi.x, box.lo.y}, box.hi, {box.lo.x, box.hi.y}}}); }
 
 /// A bar along a segment, longer by half its width at both ends.
 Loop bar(const Point3& a, const Point3& b, double half) {
@@ -36,58 +35,21 @@ Region groove_cover(const FigureDesign& design, const Bit& bit) {
     return Region(bars, FillRule::nonzero);
 }
 
-/// Where the segment a–b crosses the lines of a region, as shares of its length, with both ends.
-std::vector<double> crossings(const Point3& a, const Point3& b, const std::vector<Loop>& loops) {
-    std::vector<double> at{0, 1};
-    const double dx = b.x - a.x, dy = b.y - a.y;
-    for (const Loop& loop : loops)
-        for (std::size_t k = 0; k < loop.size(); ++k) {
-            const Point &p = loop[k], &q = loop[(k + 1) % loop.size()];
-            const double ex = q.x - p.x, ey = q.y - p.y, det = dx * ey - dy * ex;
-            if (det == 0) continue;
-            const double t = ((p.x - a.x) * ey - (p.y - a.y) * ex) / det, s = ((p.x - a.x) * dy - (p.y - a.y) * dx) / det;
-            if (t > 0 && t < 1 && s >= 0 && s <= 1) at.push_back(t);
-        }
-    std::sort(at.begin(), at.end());
-    return at;
-}
-
-Point3 between(const Point3& a, const Point3& b, double t) { return {a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t, a.z + (b.z - a.z) * t}; }
-
 /// The pieces of a line outside the region.
-std::vector<Groove> clipped(const Groove& groove, const Region& kept, const std::vector<Loop>& loops) {
+std::vector<Groove> clipped(const Groove& groove, const Region& kept) {
+    ValuedLine line;
+    line.line.closed = groove.closed;
+    for (const Point3& p : groove.tip) {
+        line.line.points.push_back(flat(p));
+        line.values.push_back(p.z);
+    }
     std::vector<Groove> pieces;
-    std::vector<Point3> piece;
-    const auto finish = [&] {
-        if (piece.size() > 1) pieces.push_back({std::move(piece), false});
-        piece.clear();
-    };
-    const auto& tip = groove.tip;
-    const std::size_t count = tip.size() - (groove.closed ? 0 : 1);
-    bool whole = true;
-    for (std::size_t k = 0; k < count; ++k) {
-        const Point3 &a = tip[k], &b = tip[(k + 1) % tip.size()];
-        const std::vector<double> at = crossings(a, b, loops);
-        for (std::size_t n = 0; n + 1 < at.size(); ++n) {
-            const Point3 middle = between(a, b, (at[n] + at[n + 1]) / 2);
-            if (kept.holds({middle.x, middle.y})) {
-                finish();
-                whole = false;
-                continue;
-            }
-            if (piece.empty()) piece.push_back(between(a, b, at[n]));
-            piece.push_back(between(a, b, at[n + 1]));
-        }
+    for (const ValuedLine& part : line_parts(line, kept, false)) {
+        Groove& piece = pieces.emplace_back();
+        piece.closed = part.line.closed;
+        for (std::size_t k = 0; k < part.values.size(); ++k)
+            piece.tip.push_back({part.line.points[k].x, part.line.points[k].y, part.values[k]});
     }
-    if (whole) return {groove};
-    // A closed line's last piece goes on where its first began.
-    const bool joins = groove.closed && !pieces.empty() && !piece.empty() && distance(piece.back(), pieces.front().tip.front()) < 1e-9;
-    if (joins) {
-        piece.insert(piece.end(), pieces.front().tip.begin() + 1, pieces.front().tip.end());
-        pieces.front().tip = std::move(piece);
-        piece.clear();
-    }
-    finish();
     return pieces;
 }
 
@@ -105,10 +67,9 @@ void spare_figure(DesignedFigure& cut, const Region& kept) {
         if (design.may.empty()) throw nothing_left();
         return;
     }
-    const std::vector<Loop> loops = kept.loops();
     std::vector<Groove> left;
     for (const Groove& groove : design.grooves)
-        for (Groove& piece : clipped(groove, kept, loops)) left.push_back(std::move(piece));
+        for (Groove& piece : clipped(groove, kept)) left.push_back(std::move(piece));
     if (left.empty()) throw nothing_left();
     design.grooves = std::move(left);
 }

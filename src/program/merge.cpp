@@ -6,23 +6,11 @@
 
 #include "burin/base/error.hpp"
 #include "burin/program/rs274.hpp"
+#include "burin/program/text_lines.hpp"
 #include "message.hpp"
 
 namespace burin {
 namespace {
-
-/// Where each line of a text begins, and one past the last.
-std::vector<std::size_t> starts_of(std::string_view text) {
-    std::vector<std::size_t> starts{0};
-    for (std::size_t at = text.find('\n'); at != std::string_view::npos; at = text.find('\n', at + 1)) starts.push_back(at + 1);
-    return starts;
-}
-
-/// Lines `first` … `last` of a text, counted from 1.
-std::string_view lines_of(std::string_view text, const std::vector<std::size_t>& starts, std::uint32_t first, std::uint32_t last) {
-    if (first > last) return {};
-    return text.substr(starts[first - 1], starts[last] - starts[first - 1]);
-}
 
 class Sheet {
 public:
@@ -38,8 +26,7 @@ public:
     void body(const WrittenProgram& written, std::uint32_t first, std::uint32_t last) {
         program_.part_lines.push_back(program_.lines + 1);
         for (const std::uint32_t line : written.pass_lines) program_.pass_lines.push_back(line - first + program_.lines + 1);
-        if (first > last) return;
-        lines(lines_of(written.text, starts_of(written.text), first, last), last - first + 1);
+        if (first <= last) lines(TextLines(written.text).span(first, last), last - first + 1);
     }
     [[nodiscard]] WrittenProgram& program() { return program_; }
 
@@ -66,14 +53,14 @@ WrittenProgram merge_programs(std::span<const MergePart> parts, const ProgramSty
     if (parts.empty()) throw Error(Fault::usage, "There is no program to be put together.");
     // A program without moves tells how this one begins, how the tool is lifted and how it ends.
     const WrittenProgram frame = write_program({}, style);
-    const std::vector<std::size_t> starts = starts_of(frame.text);
+    const TextLines frame_lines(frame.text);
     const std::uint32_t before = frame.body_first - 1;
     const auto frame_line = [&](std::uint32_t line) {
-        const std::string_view text = lines_of(frame.text, starts, line, line);
+        const std::string_view text = frame_lines.span(line, line);
         return text.substr(0, text.size() - 1);
     };
     Sheet sheet;
-    sheet.lines(lines_of(frame.text, starts, 1, before), before);
+    sheet.lines(frame_lines.span(1, before), before);
     double rpm = style.rpm;
     for (const MergePart& part : parts) {
         if (&part != parts.data()) sheet.line(frame_line(before + 1));
@@ -85,7 +72,7 @@ WrittenProgram merge_programs(std::span<const MergePart> parts, const ProgramSty
         }
         sheet.body(*part.written, part.written->body_first, part.written->body_last);
     }
-    sheet.lines(lines_of(frame.text, starts, before + 1, frame.lines), frame.lines - before);
+    sheet.lines(frame_lines.span(before + 1, frame.lines), frame.lines - before);
     return std::move(sheet.program());
 }
 

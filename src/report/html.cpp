@@ -20,6 +20,7 @@ namespace burin {
 namespace {
 
 using ink::escaped;
+using ink::fact;
 using ink::grouped;
 using ink::number;
 
@@ -38,10 +39,6 @@ std::string list(const std::vector<std::string>& sentences, std::string_view kin
     std::string out = fmt::format("<{}>", kind);
     for (const auto& sentence : sentences) out += "<li>" + escaped(sentence) + "</li>";
     return out + fmt::format("</{}>\n", kind);
-}
-
-std::string fact(std::string_view name, std::string_view value) {
-    return fmt::format("<div><dt>{}</dt><dd>{}</dd></div>", escaped(name), escaped(value));
 }
 
 std::string stock_words(const Stock& stock) {

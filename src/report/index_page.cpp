@@ -16,6 +16,7 @@ namespace burin {
 namespace {
 
 using ink::escaped;
+using ink::fact;
 
 constexpr std::string_view index_style = R"css(
 .pieces{display:grid;grid-template-columns:repeat(auto-fill,minmax(215px,1fr));gap:14px;padding:0;margin:1rem 0;list-style:none}
@@ -40,10 +41,6 @@ std::string address(std::string_view path) {
         out += plain ? std::string(1, c) : fmt::format("%{:02X}", static_cast<unsigned char>(c));
     }
     return out;
-}
-
-std::string fact(std::string_view name, std::string_view value) {
-    return fmt::format("<div><dt>{}</dt><dd>{}</dd></div>", escaped(name), escaped(value));
 }
 
 std::size_t count_of(const IndexPage& page, IndexEntry::State state) {

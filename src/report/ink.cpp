@@ -5,23 +5,15 @@
 #include <cmath>
 #include <cstdint>
 
+#include "burin/base/utf8.hpp"
+
 namespace burin::ink {
 namespace {
 
-/// Length of the well-formed UTF-8 sequence at the start of `text`, 0 if there is none (RFC 3629).
+/// Length of the sequence at the start of `text`, 0 if it is no UTF-8, or one of those that are no XML.
 std::size_t sequence_length(std::string_view text) {
-    const auto byte = [&](std::size_t k) { return static_cast<unsigned char>(text[k]); };
-    const unsigned first = byte(0);
-    if (first < 0x80) return 1;
-    const std::size_t length = first >= 0xC2 && first <= 0xDF ? 2 : (first & 0xF0) == 0xE0 ? 3 : first >= 0xF0 && first <= 0xF4 ? 4 : 0;
-    if (length == 0 || text.size() < length) return 0;
-    for (std::size_t k = 1; k < length; ++k)
-        if ((byte(k) & 0xC0) != 0x80) return 0;
-    const unsigned second = byte(1);
-    if ((first == 0xE0 && second < 0xA0) || (first == 0xED && second > 0x9F)) return 0;  // overlong, surrogates
-    if ((first == 0xF0 && second < 0x90) || (first == 0xF4 && second > 0x8F)) return 0;
-    if (first == 0xEF && second == 0xBF && byte(2) >= 0xBE) return 0;  // U+FFFE and U+FFFF are no XML
-    return length;
+    const std::size_t length = utf8_length(text, 0);
+    return length == 3 && utf8_code(text, 0, 3) >= 0xFFFE ? 0 : length;
 }
 
 }  // namespace
@@ -74,6 +66,10 @@ std::string grouped(double value) {
         out += digits[k];
     }
     return out;
+}
+
+std::string fact(std::string_view name, std::string_view value) {
+    return fmt::format("<div><dt>{}</dt><dd>{}</dd></div>", escaped(name), escaped(value));
 }
 
 std::string base64(std::string_view bytes) {

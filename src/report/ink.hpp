@@ -20,6 +20,8 @@ inline constexpr std::string_view rapid_colour = "#c2452d";
 [[nodiscard]] std::string number(double value, int decimals = 2);
 /// Whole numbers in groups of three, parted by a narrow no-break space: "12 345".
 [[nodiscard]] std::string grouped(double value);
+/// One of the figures at the head of a page: a name and its value, made safe.
+[[nodiscard]] std::string fact(std::string_view name, std::string_view value);
 /// RFC 4648 base64.
 [[nodiscard]] std::string base64(std::string_view bytes);
 

@@ -242,4 +242,8 @@ Region opened_by(const Region& a, double r, double tolerance) {
     return offset_by(offset_by(a, -r, tolerance / 2), r, tolerance / 2);
 }
 
+Loop corners_of(const Box& box) { return {box.lo, {box.hi.x, box.lo.y}, box.hi, {box.lo.x, box.hi.y}}; }
+
+Region rectangle(const Box& box) { return Region({corners_of(box)}); }
+
 }  // namespace burin

@@ -37,6 +37,11 @@ bool Stock::holds(const Point& p, double slack) const {
     return std::hypot((p.x - bounds.centre().x) / a, (p.y - bounds.centre().y) / b) <= 1;
 }
 
+Point to_anchor(const Point& size, Anchor anchor) {
+    const int column = static_cast<int>(anchor) % 3 - 1, row = static_cast<int>(anchor) / 3 - 1;
+    return {size.x / 2 * column, size.y / 2 * row};
+}
+
 std::string to_string(Anchor anchor) { return std::string(anchor_names[static_cast<std::size_t>(anchor)]); }
 
 std::optional<Anchor> anchor_named(std::string_view name) {

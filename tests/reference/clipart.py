@@ -13,6 +13,9 @@ import re
 import subprocess
 import sys
 
+sys.dont_write_bytecode = True  # the source folder stays clean
+from clipart_drawings import fetched
+
 program, folder = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2])
 seed = int(sys.argv[3]) if len(sys.argv) > 3 else 1854
 strategies = {
@@ -23,19 +26,6 @@ strategies = {
     "cutout": ["--bit", "flat:2.0", "--stock", "90x120x4"],
 }
 width = 70  # mm
-
-
-def fetched():
-    """The drawings, by name."""
-    unpacked = folder / "drawings"
-    if not unpacked.is_dir():
-        folder.mkdir(parents=True, exist_ok=True)
-        subprocess.run(["apt-get", "download", "openclipart-svg"], cwd=folder, check=True, stdout=subprocess.DEVNULL)
-        package = next(folder.glob("openclipart-svg*.deb"))
-        subprocess.run(["dpkg-deb", "-x", package, folder / "unpacking"], check=True)
-        package.unlink()
-        (folder / "unpacking").rename(unpacked)
-    return [drawing for drawing in sorted(unpacked.rglob("*.svg")) if "computer" not in drawing.parts]
 
 
 def short(drawing):
@@ -75,7 +65,7 @@ def outcome(strategy, picture):
     return "refused: " + re.sub(r"^burin: (Refused: )?", "", first), True
 
 
-drawings = fetched()
+drawings = fetched(folder)
 chance = random.Random(seed)
 chosen, rows, good = [], [], True
 while len(chosen) < 20:

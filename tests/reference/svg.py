@@ -12,6 +12,9 @@ import sys
 import numpy as np
 from PIL import Image
 
+sys.dont_write_bytecode = True  # the source folder stays clean
+from clipart_drawings import fetched
+
 Image.MAX_IMAGE_PIXELS = None
 folder = pathlib.Path(sys.argv[1])
 seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1854
@@ -32,17 +35,6 @@ cases = {
     "clipped": "<clipPath id='c'><circle cx='50' cy='50' r='30'/></clipPath><rect x='10' y='30' width='80' height='30' clip-path='url(#c)'/>",
     "over_the_page": "<circle cx='0' cy='50' r='40'/><rect x='80' y='-20' width='50' height='60'/>",
 }
-
-
-def fetched():
-    unpacked = folder / "drawings"
-    if not unpacked.is_dir():
-        subprocess.run(["apt-get", "download", "openclipart-svg"], cwd=folder, check=True, stdout=subprocess.DEVNULL)
-        package = next(folder.glob("openclipart-svg*.deb"))
-        subprocess.run(["dpkg-deb", "-x", package, folder / "unpacking"], check=True)
-        package.unlink()
-        (folder / "unpacking").rename(unpacked)
-    return [drawing for drawing in sorted(unpacked.rglob("*.svg")) if "computer" not in drawing.parts]
 
 
 def measured(drawing):
@@ -74,7 +66,7 @@ for name, inside in cases.items():
     share, ratio = measured(file)
     lines.append(f"{file}\t{share:.9f}\t{ratio:.6f}")
 chance, chosen = random.Random(seed), 0
-drawings = fetched()
+drawings = fetched(folder)
 chance.shuffle(drawings)
 for drawing in drawings:
     seen = measured(drawing)

@@ -10,6 +10,9 @@ namespace burin {
 
 using Bytes = std::vector<std::byte>;
 
+/// The same bytes, to be read as text; they must outlive it.
+[[nodiscard]] inline std::string_view text_of(const Bytes& bytes) { return {reinterpret_cast<const char*>(bytes.data()), bytes.size()}; }
+
 /// The whole file. Throws Error (input): missing, a folder, no permission, larger than `most` bytes; the sentence names
 /// the file. `what` is what the user calls it ("picture", "job file").
 [[nodiscard]] Bytes read_file(const std::filesystem::path& path, std::string_view what, std::size_t most = std::size_t{4} << 30);

@@ -97,9 +97,6 @@ void check_value(const Option& option, const OptionValue& value);
 /// Puts the value where it belongs; `cut` may be null for options of the job.
 void set_option(const Option& option, const OptionValue& value, RunOptions& run, Job& job, Cut* cut);
 
-/// Whether the bytes are UTF-8 (RFC 3629), as job files and reports need them.
-[[nodiscard]] bool is_utf8(std::string_view text);
-
 /// "100x80x12", "round:90x12" or "oval:120x90x12" (round too). Throws Error (usage).
 struct StockSize {
     bool round = false;

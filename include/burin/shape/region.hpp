@@ -53,6 +53,9 @@ private:
     std::vector<Figure> figures_;
 };
 
+/// Counter-clockwise from the lower left.
+[[nodiscard]] Loop corners_of(const Box& box);
+[[nodiscard]] Region rectangle(const Box& box);
 [[nodiscard]] Region united(const Region& a, const Region& b);
 [[nodiscard]] Region common(const Region& a, const Region& b);
 [[nodiscard]] Region without(const Region& a, const Region& b);

@@ -28,6 +28,8 @@ struct Stock {
 
 /// width × height (round: diameter twice; oval: both axes) with `zero` of it at (0, 0). Throws Error (usage) on sizes ≤ 0.
 [[nodiscard]] Stock make_stock(Outline outline, double width, double height, double thickness, Anchor zero);
+/// From the middle of a rectangle to one of its anchors.
+[[nodiscard]] Point to_anchor(const Point& size, Anchor anchor);
 /// "lower-left", "centre", …
 [[nodiscard]] std::string to_string(Anchor anchor);
 /// The anchor of that name; empty: there is none.

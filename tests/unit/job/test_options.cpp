@@ -4,6 +4,7 @@
 #include <set>
 
 #include "burin/base/error.hpp"
+#include "burin/base/utf8.hpp"
 #include "burin/job/manual.hpp"
 #include "burin/job/options.hpp"
 #include "check.hpp"
