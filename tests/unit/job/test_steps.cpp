@@ -208,6 +208,7 @@ TEST_CASE("a step left out of the whole program is seen by the next one's bit") 
                       .spin_up_s = 0,
                       .pass_lines = {}}};
     CHECK(broken(task).empty());
-    task.programs[0].text = whole.substr(0, first) + "G0 Z3\n" + whole.substr(second);
+    const std::string without = whole.substr(0, first) + "G0 Z3\n" + whole.substr(second);
+    task.programs[0].text = without;
     CHECK(holds(broken(task), "nothing too much at once"));
 }
