@@ -115,7 +115,8 @@ std::string overview_text() {
 
 std::string help_text(const CommandEntry& command) {
     std::string out = fmt::format("{}\n\nusage: {}\n", command.summary, usage_line(command));
-    if (command.command & figure_commands) out += "The drawing is a picture, or --text or --shape in place of it.\n";
+    if (command.command & figure_commands)
+        out += "The drawing is a picture (PNG, JPEG, TIFF, WebP) or an SVG, or --text or --shape in place of it.\n";
     const auto options = options_of(command.command);
     if (!options.empty()) out += "\noptions:\n";
     for (const Option* option : options) {
