@@ -232,6 +232,18 @@ private:
                 motion_said_ = lifted_ = false;
                 said_feed_ = -1;
                 break;
+            case EventKind::beam_on:
+                sheet_.put(event.value > 0 ? "M4 S0" : "M3 S0");
+                break;
+            case EventKind::beam_off:
+                sheet_.put("M5 S0");
+                break;
+            case EventKind::air_on:
+                sheet_.put("M8");
+                break;
+            case EventKind::air_off:
+                sheet_.put("M9");
+                break;
             case EventKind::end:
                 if (event.before < path_.track.moves.size())
                     throw Error(Fault::refused, fmt::format("The toolpath ends before its move {}; moves after an end cannot be written.",

@@ -1,4 +1,4 @@
-// Chip load and specific force of a material at the diameter and chip of the moment.
+// Chip load and specific force of a material at the diameter and chip of the moment; its tones.
 #include "burin/workshop/material.hpp"
 
 #include <algorithm>
@@ -17,6 +17,27 @@ double chip_load(const Material& material, double diameter_at_work) {
 // Kienzle 1952: thin chips cost more force for their section.
 double specific_force(const Material& material, double h) {
     return material.kc_exponent == 0 ? material.kc1 : material.kc1 * std::pow(h, -material.kc_exponent);
+}
+
+double darkness_for(const ToneCurve& curve, double amount) {
+    const auto& points = curve.points;
+    if (points.empty()) return std::clamp(amount, 0.0, 1.0);
+    const auto after = std::find_if(points.begin(), points.end(), [&](const Point& p) { return p.x > amount; });
+    if (after == points.begin()) return points.front().y;
+    if (after == points.end()) return points.back().y;
+    const Point &a = *(after - 1), &b = *after;
+    return a.y + (b.y - a.y) * (amount - a.x) / (b.x - a.x);
+}
+
+double amount_for(const ToneCurve& curve, double darkness) {
+    const auto& points = curve.points;
+    if (points.empty()) return std::clamp(darkness, 0.0, 1.0);
+    const auto after = std::find_if(points.begin(), points.end(), [&](const Point& p) { return p.y >= darkness; });
+    if (after == points.begin()) return points.front().x;
+    if (after == points.end())  // the least amount that is as dark as it gets
+        return std::find_if(points.begin(), points.end(), [&](const Point& p) { return p.y >= points.back().y; })->x;
+    const Point &a = *(after - 1), &b = *after;
+    return a.x + (b.x - a.x) * (darkness - a.y) / (b.y - a.y);
 }
 
 }  // namespace burin

@@ -31,6 +31,30 @@ std::string colour_text(const std::array<double, 3>& colour) {
     return fmt::format("\"#{:02x}{:02x}{:02x}\"", byte(colour[0]), byte(colour[1]), byte(colour[2]));
 }
 
+std::string curve_text(const ToneCurve& curve) {
+    std::vector<std::string> points;
+    for (const Point& p : curve.points) points.push_back(fmt::format("[{}, {}]", p.x, p.y));
+    return fmt::format("[{}]", fmt::join(points, ", "));
+}
+
+ToneCurve take_curve(TomlTable& table, std::string_view key, double most) {
+    ToneCurve curve;
+    for (const auto& [x, y] : table.take_pairs(key)) curve.points.push_back({x, y});
+    const auto& points = curve.points;
+    if (points.empty()) return curve;
+    if (points.size() < 2) throw table.wrong(key, "a tone curve has at least two points, as in [[0, 0], [1, 1]].");
+    for (std::size_t k = 0; k < points.size(); ++k) {
+        if (points[k].x < 0 || points[k].x > most || points[k].y < 0 || points[k].y > 1)
+            throw table.wrong(key, fmt::format("amounts lie from 0 to {} and darkness from 0 to 1, and [{}, {}] does not.", most,
+                                               points[k].x, points[k].y));
+        if (k > 0 && (points[k].x <= points[k - 1].x || points[k].y < points[k - 1].y))
+            throw table.wrong(
+                key, fmt::format("amounts must rise and the darkness never fall, and [{}, {}] breaks that.", points[k].x, points[k].y));
+    }
+    if (points.front().y == points.back().y) throw table.wrong(key, "the darkness is the same everywhere, so it shows no tone.");
+    return curve;
+}
+
 }  // namespace
 
 Material read_material(TomlTable& table, const std::string& name) {
@@ -60,6 +84,8 @@ Material read_material(TomlTable& table, const std::string& name) {
         if (grain_words()[i] == grain) m.grain = static_cast<Grain>(i);
     m.gloss = table.need_number("gloss", 0, 1);
     m.mu_per_mm = table.take_number("light-loss", 0, 1000).value_or(0);
+    m.groove_tone = take_curve(table, "groove-tone", 1);
+    m.burn_tone = take_curve(table, "burn-tone", 1e6);
     m.cautions = table.take_texts("cautions");
     table.finish();
     return m;
@@ -95,6 +121,8 @@ std::string write_material(const Material& m) {
     line("grain", toml_quoted(grain_words()[static_cast<std::size_t>(m.grain)]));
     line("gloss", number(m.gloss));
     line("light-loss", number(m.mu_per_mm));
+    if (!m.groove_tone.empty()) line("groove-tone", curve_text(m.groove_tone));
+    if (!m.burn_tone.empty()) line("burn-tone", curve_text(m.burn_tone));
     std::vector<std::string> cautions;
     for (const auto& caution : m.cautions) cautions.push_back(toml_quoted(caution));
     line("cautions", fmt::format("[{}]", fmt::join(cautions, ", ")));

@@ -173,6 +173,23 @@ std::vector<std::string> TomlTable::take_texts(std::string_view key) {
     return texts;
 }
 
+std::vector<std::array<double, 2>> TomlTable::take_pairs(std::string_view key) {
+    std::vector<std::array<double, 2>> pairs;
+    const auto* node = get(key);
+    if (!node) return pairs;
+    const auto number = [](const toml::array& list, std::size_t k) { return list[k].value<double>(); };
+    const auto* list = node->as_array();
+    if (!list) throw wrong(key, fmt::format("a list of pairs of numbers is wanted here, this is {}.", kind_of(*node)));
+    for (const auto& entry : *list) {
+        const auto* pair = entry.as_array();
+        if (!pair || pair->size() != 2 || !number(*pair, 0) || !number(*pair, 1) || !std::isfinite(*number(*pair, 0)) ||
+            !std::isfinite(*number(*pair, 1)))
+            throw wrong(key, "a list of pairs of numbers is wanted here, as in [[0, 0], [1, 1]].");
+        pairs.push_back({*number(*pair, 0), *number(*pair, 1)});
+    }
+    return pairs;
+}
+
 std::optional<TomlTable> TomlTable::take_table(std::string_view key) {
     const auto* node = get(key);
     if (!node) return {};

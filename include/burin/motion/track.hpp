@@ -18,7 +18,8 @@ struct Move {
     std::uint32_t line = 0;  ///< line of the text it was read from, 1 = first; 0: not from a text
     std::uint32_t arc = 0;   ///< arcs: index into Track::arcs
     MoveKind kind = MoveKind::rapid;
-    bool running = true;  ///< the spindle turns (or the beam is allowed) during the move
+    bool running = true;      ///< the spindle turns (or the beam is allowed) during the move
+    std::uint16_t power = 0;  ///< of the beam, S in the controller's own units; 0: dark
 };
 
 /// Centre of an arc in the plane XY; z goes in proportion to the angle.
@@ -26,12 +27,12 @@ struct Arc {
     Point centre;
 };
 
-enum class EventKind : std::uint8_t { dwell, spindle_on, spindle_off, pause, end };
+enum class EventKind : std::uint8_t { dwell, spindle_on, spindle_off, pause, end, beam_on, beam_off, air_on, air_off };
 /// What happens between moves; motion comes to rest there. `before` counts moves: the event precedes moves[before].
 struct Event {
     std::size_t before = 0;
     EventKind kind = EventKind::dwell;
-    double value = 0;  ///< dwell: seconds; spindle_on: rpm
+    double value = 0;  ///< dwell: seconds; spindle_on: rpm; beam_on: 1 where power goes with the speed, 0 constant
     std::uint32_t line = 0;
 };
 

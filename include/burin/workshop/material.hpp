@@ -4,7 +4,20 @@
 #include <string>
 #include <vector>
 
+#include "burin/base/point.hpp"
+
 namespace burin {
+
+/// How dark a surface looks for what is done to it: x the amount, rising strictly; y the darkness, 0 (bare) … 1, never falling.
+/// At least two points, or none; straight between them.
+struct ToneCurve {
+    std::vector<Point> points;
+    [[nodiscard]] bool empty() const { return points.empty(); }
+};
+/// The darkness that `amount` gives; below the first and beyond the last point theirs. An empty curve: amount itself, 0 … 1.
+[[nodiscard]] double darkness_for(const ToneCurve& curve, double amount);
+/// The least amount that gives `darkness`; what is darker than the last point has that point's. Inverse of darkness_for.
+[[nodiscard]] double amount_for(const ToneCurve& curve, double darkness);
 
 enum class Grain { none, straight, rings, fibres, speckle, cells };
 
@@ -17,8 +30,10 @@ struct Material {
     std::array<double, 3> colour{};           ///< sRGB 0 … 1 of the untouched surface
     std::array<double, 3> cut_colour{};       ///< of a fresh cut
     Grain grain = Grain::none;
-    double gloss = 0;      ///< 0 dull … 1
-    double mu_per_mm = 0;  ///< light attenuation for plates seen against the light; 0: opaque
+    double gloss = 0;       ///< 0 dull … 1
+    double mu_per_mm = 0;   ///< light attenuation for plates seen against the light; 0: opaque
+    ToneCurve groove_tone;  ///< amount: share of the surface that grooves or dots cover; empty: darkness is that share (Murray–Davies)
+    ToneCurve burn_tone;    ///< amount: exposure, J/mm²: beam power ÷ (speed × line spacing); empty: unknown
     bool for_spindle = true, for_laser = true;
     std::string spindle_note, laser_note;  ///< why not, or what to know
     std::vector<std::string> cautions;

@@ -43,6 +43,8 @@ public:
     [[nodiscard]] std::optional<std::array<double, 3>> take_triple(std::string_view key, double least, double most);
     [[nodiscard]] std::array<double, 3> need_triple(std::string_view key, double least, double most);
     [[nodiscard]] std::vector<std::string> take_texts(std::string_view key);
+    /// A list of pairs of finite numbers, [[x, y], …]; missing: none.
+    [[nodiscard]] std::vector<std::array<double, 2>> take_pairs(std::string_view key);
     [[nodiscard]] std::optional<TomlTable> take_table(std::string_view key);
 
     /// Throws for the first key that nobody asked for, naming the nearest of those asked for.

@@ -278,3 +278,32 @@ TEST_CASE("quoted text reads back") {
     const auto table = parse_toml("t = " + toml_quoted(nasty) + "\n", "t.toml");
     CHECK(table["t"].value<std::string>() == nasty);
 }
+
+// Straight lines between points, on paper: half way from (0, 0) to (0.4, 0.2) the darkness is 0.1. The inverse takes the least amount.
+TEST_CASE("tone curves give a darkness for an amount and the least amount for a darkness") {
+    const burin::ToneCurve curve{{{0, 0}, {0.4, 0.2}, {0.8, 1}, {1, 1}}};
+    CHECK(burin::darkness_for(curve, 0.2) == Approx(0.1));
+    CHECK(burin::darkness_for(curve, 0.6) == Approx(0.6));
+    CHECK(burin::darkness_for(curve, -1) == 0);
+    CHECK(burin::darkness_for(curve, 9) == 1);
+    CHECK(burin::amount_for(curve, 0.1) == Approx(0.2));
+    CHECK(burin::amount_for(curve, 0.6) == Approx(0.6));
+    CHECK(burin::amount_for(curve, 1) == Approx(0.8));
+    CHECK(burin::amount_for({}, 0.3) == Approx(0.3));
+    CHECK(burin::amount_for({{{0, 0}, {1, 0.5}}}, 0.9) == 1);
+}
+
+TEST_CASE("a material keeps its tone curves, and one that is none is refused") {
+    const auto material = [](const std::string& curve) {
+        std::string text =
+            "title = \"Shingle\"\nsource = \"invented\"\nfor-spindle = false\nspindle-note = \"too hard\"\nfor-laser = true\n";
+        text += "colour = \"#808080\"\ncut-colour = \"#404040\"\ngrain = \"none\"\ngloss = 0.1\n";
+        return burin::read_material(text + "burn-tone = " + curve + "\n", "shingle.toml");
+    };
+    const auto read = material("[[0, 0], [0.25, 0.1], [1.5, 0.9]]");
+    REQUIRE(read.burn_tone.points.size() == 3);
+    CHECK(burin::read_material(burin::write_material(read), "again.toml").burn_tone.points == read.burn_tone.points);
+    for (const char* bad :
+         {"[[0, 0]]", "[[0, 0], [0, 1]]", "[[0, 1], [1, 0]]", "[[0, 0], [1, 2]]", "[[0, 0.5], [1, 0.5]]", "[0, 1]", "[[0, \"a\"]]", "3"})
+        CHECK_THROWS_AS(material(bad), burin::Error);
+}
