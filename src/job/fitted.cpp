@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
+#include <vector>
 
 #include "burin/job/options.hpp"
 #include "settle_parts.hpp"
@@ -14,17 +16,68 @@ namespace {
 
 constexpr double nominal_width = 100;
 
-/// The design's size when `cut` has a nominal one.
-Point nominal_size(const Job& job, const Crew& crew) {
-    const Source source = load_source(job, crew);
-    if (job.cuts.front().make != "relief") return {source.drawing.width, source.drawing.height};
-    return {nominal_width, nominal_width * source.picture.height / source.picture.width};
+/// What counts of a design of nominal size: its outermost points and its field, both from the field's middle and turned as it will lie.
+struct Nominal {
+    std::vector<Point> points;  ///< corners of the convex hull
+    Point size;                 ///< of the box round the field
+};
+
+/// Andrew's monotone chain (1979).
+std::vector<Point> convex_hull(std::vector<Point> points) {
+    std::sort(points.begin(), points.end(), [](const Point& p, const Point& q) { return p.x != q.x ? p.x < q.x : p.y < q.y; });
+    std::vector<Point> hull;
+    const auto half = [&](auto first, auto last) {
+        const std::size_t kept = hull.size();
+        for (; first != last; ++first) {
+            while (hull.size() >= kept + 2) {
+                const Point &a = hull[hull.size() - 2], &b = hull.back();
+                if ((b.x - a.x) * (first->y - a.y) - (b.y - a.y) * (first->x - a.x) > 0) break;
+                hull.pop_back();
+            }
+            hull.push_back(*first);
+        }
+        hull.pop_back();
+    };
+    if (points.size() < 3) return points;
+    half(points.begin(), points.end());
+    half(points.rbegin(), points.rend());
+    return hull;
 }
 
-/// A round or oval stock holds a rectangle whose corners lie in its ellipse: on a disc, one whose diagonal is no longer than the diameter.
-bool holds(const StockSize& stock, double margin, const Point& size) {
+Nominal nominal(const Job& job, const Crew& crew) {
+    const Cut& cut = job.cuts.front();
+    const Source source = load_source(job, crew);
+    const bool figures = cut.make != "relief";
+    const Point field = figures ? Point{source.drawing.width, source.drawing.height}
+                                : Point{nominal_width, nominal_width * source.picture.height / source.picture.width};
+    std::vector<Point> points;
+    for (const Loop& loop : source.drawing.region.loops()) points.insert(points.end(), loop.begin(), loop.end());
+    for (const MiddleLine& line : source.drawing.lines) points.insert(points.end(), line.line.points.begin(), line.line.points.end());
+    if (points.empty() || cut.part == "ground") points = {{0, 0}, {field.x, 0}, field, {0, field.y}};
+    const double a = cut.rotate.value_or(0) * std::numbers::pi / 180, c = std::cos(a), s = std::sin(a);
+    for (Point& p : points) {
+        const double x = (p.x - field.x / 2) * (cut.mirror.value_or(false) ? -1 : 1), y = p.y - field.y / 2;
+        p = {x * c - y * s, x * s + y * c};
+    }
+    return {convex_hull(std::move(points)), turned_size(field, cut.rotate.value_or(0))};
+}
+
+/// Whether the stock, smaller by the margin all round, holds the design `scale` times as large: its field in the rectangle round the
+/// stock, and on round stock its points, in every copy, in the ellipse.
+bool holds(const StockSize& stock, double margin, const Nominal& design, double scale, const Cut& cut) {
+    constexpr double slack = 1e-7;
+    const double columns = cut.columns.value_or(1), rows = cut.rows.value_or(1);
     const double width = stock.width - 2 * margin, height = stock.height - 2 * margin;
-    return stock.round ? width > 0 && height > 0 && std::hypot(size.x / width, size.y / height) <= 1 : size.x <= width && size.y <= height;
+    const Point item{design.size.x * scale, design.size.y * scale};
+    const Point whole = copies_size(item, columns, rows, cut.gap.value_or(usual_copy_gap));
+    if (!stock.round) return whole.x <= width + slack && whole.y <= height + slack;
+    if (whole.x > stock.width + slack || whole.y > stock.height + slack) return false;  // what is empty of the field may use up the margin
+    const double right = (whole.x - item.x) / 2, up = (whole.y - item.y) / 2;           // middles of the outermost copies
+    return std::all_of(design.points.begin(), design.points.end(), [&](const Point& p) {
+        const double x = std::max(std::abs(p.x * scale + right), std::abs(p.x * scale - right)),
+                     y = std::max(std::abs(p.y * scale + up), std::abs(p.y * scale - up));
+        return std::hypot(2 * x / width, 2 * y / height) <= 1 + slack;
+    });
 }
 
 void check_fit_alone(const Job& job, const Cut& cut) {
@@ -48,16 +101,14 @@ Job fitted(const Job& job, const Crew& crew) {
     fit.fit.reset();
     if (cut.picture) fit.width = nominal_width;
     if (cut.text) fit.cap_height = usual_cap_height;
-    const Point turned = turned_size(nominal_size(out, crew), cut.rotate.value_or(0));
+    const Nominal design = nominal(out, crew);
     const StockSize stock = parse_stock(*job.stock);
-    const double columns = cut.columns.value_or(1), rows = cut.rows.value_or(1);
-    const Point gap = cut.gap.value_or(usual_copy_gap);
     double low = 0, high = 1e4;
     for (int k = 0; k < 60; ++k) {
         const double middle = (low + high) / 2;
-        const Point whole = copies_size({turned.x * middle, turned.y * middle}, columns, rows, gap);
-        (holds(stock, *cut.fit, whole) ? low : high) = middle;
+        (holds(stock, *cut.fit, design, middle, cut) ? low : high) = middle;
     }
+    const double columns = cut.columns.value_or(1), rows = cut.rows.value_or(1);
     low = std::floor(low * 1e4) / 1e4;
     if (!(low > 0))
         throw refused(fmt::format("Nothing fits: a margin of {} mm leaves no room on the stock{}. Give a smaller --fit.",

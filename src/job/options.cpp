@@ -267,10 +267,7 @@ std::vector<Option> make_table() {
         {"anchor", word, "POINT", "centre; text on a circle: the circle's centre",
          "which point of the design lies at --at; without --at: at which side of the stock it lies", any, at(&Cut::anchor), 0, 0, false,
          anchors},
-        {"fit", number, "MM", "",
-         "makes the design as large as the stock allows, with this margin all round; on round and oval stock the rectangle round it must "
-         "fit",
-         any, at(&Cut::fit), 0, 1e5},
+        {"fit", number, "MM", "", "makes the design as large as the stock allows, with this margin all round", any, at(&Cut::fit), 0, 1e5},
         {"columns", whole, "N", "1", "copies of the design beside each other", any, at(&Cut::columns), 1, 1000},
         {"rows", whole, "N", "1", "copies of the design above each other", any, at(&Cut::rows), 1, 1000},
         {"gap", pair, "X,Y", "5,5", "between copies", any, at(&Cut::gap), 0, 1e5},

@@ -31,7 +31,10 @@ void assume_stock(Job& job, const std::vector<Workshop>& workshops, const std::v
                 throw Error(Fault::usage, "A place on the stock was given, and no stock. Add one, as in stock = \"100x80x12\".");
             });
         const SettledJob alone = settled(job, k, workshops[k], sources[k]);
-        size = {std::max(size.x, alone.stock.bounds.width()), std::max(size.y, alone.stock.bounds.height())};
+        // Letters on an arc have the circle's centre in the middle of the stock, as far as that is from their own.
+        const Point& centre = *alone.written.cuts.front().at;
+        size = {std::max(size.x, alone.stock.bounds.width() + 2 * std::abs(centre.x - alone.at.x)),
+                std::max(size.y, alone.stock.bounds.height() + 2 * std::abs(centre.y - alone.at.y))};
         if (through && cut.make != "cutout") continue;
         thickness = cut.make == "cutout" && !through ? alone.stock.thickness : std::max(thickness, alone.stock.thickness);
         through = through || cut.make == "cutout";

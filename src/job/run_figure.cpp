@@ -10,6 +10,7 @@
 #include "fmt/format.h"
 #include "pipeline.hpp"
 #include "place.hpp"
+#include "settle_parts.hpp"
 
 namespace burin {
 namespace {
@@ -127,22 +128,38 @@ struct Proved {
     Proof proof;
 };
 
-/// A bit that goes round a figure must find stock there too.
-void check_room_round(const FigureDesign& design, const SettledFigure& figure) {
-    const bool goes_round =
-        figure.design.kind == FigureKind::cutout || (figure.design.kind == FigureKind::outline && figure.design.side == LineSide::outside);
+/// What the bit's middle may follow at most must lie on the stock: proved later, told here in words that help.
+void check_on_stock(const FigureDesign& design, const SettledFigure& figure) {
+    const FigureWishes& wishes = figure.design;
     const Stock& stock = figure.job.stock;
-    if (!goes_round || stock.outline != Outline::rectangle || design.traced.empty()) return;
-    const double bit = figure.job.bits.back().bit.diameter(), beside = bit / 2 + figure.design.allowance;
+    const bool goes_round =
+        (wishes.kind == FigureKind::cutout || (wishes.kind == FigureKind::outline && wishes.side == LineSide::outside)) &&
+        !design.traced.empty();
+    const double bit = figure.job.bits.back().bit.diameter();
+    std::optional<Point> beyond;
+    const auto look = [&](const Region& region) {
+        for (const Loop& loop : region.loops())
+            for (const Point& p : loop)
+                if (!beyond && !stock.holds(p, 0.01)) beyond = p;
+    };
+    if (goes_round)
+        look(offset_by(design.traced, bit / 2 + wishes.allowance));
+    else
+        look(wishes.kind == FigureKind::pocket ? design.may : design.traced);
+    for (const Groove& groove : design.grooves)
+        for (const Point3& p : groove.tip)
+            if (!beyond && !stock.holds(flat(p), 0.01)) beyond = flat(p);
+    if (!beyond) return;
+    const std::string place = fmt::format("X{:.1f} Y{:.1f}", beyond->x, beyond->y), lies = stock_words(stock);
+    const char* smaller = size_option(figure.job.written.cuts.front());
+    if (!goes_round)
+        throw refused(fmt::format("The design sticks out of the {} at {}. Give a smaller {}, a larger --stock, or another --at.", lies,
+                                  place, smaller));
     const Box box = design.traced.bounds();
-    if (stock.bounds.holds({box.lo.x - beside, box.lo.y - beside}, 0.01) &&
-        stock.bounds.holds({box.hi.x + beside, box.hi.y + beside}, 0.01))
-        return;
-    throw Error(
-        Fault::refused,
-        fmt::format("The bit has no room to go round the figure: that measures {:.1f} × {:.1f} mm where it lies, the bit {} mm, and "
-                    "its middle would leave the stock of {} × {} mm. Give a larger --stock, a smaller --width, or --trim.",
-                    box.width(), box.height(), number_text(bit), number_text(stock.bounds.width()), number_text(stock.bounds.height())));
+    throw refused(fmt::format(
+        "The bit has no room to go round the figure: that measures {:.1f} × {:.1f} mm where it lies, the bit {} mm, and "
+        "at {} its middle would leave the {}. Give a larger --stock, a smaller {}{}.",
+        box.width(), box.height(), number_text(bit), place, lies, smaller, figure.job.written.cuts.front().picture ? ", or --trim" : ""));
 }
 
 /// A toolpath planned for a top at 0 goes to where that top really is.
@@ -202,7 +219,7 @@ DesignedFigure design_figure_cut(SettledFigure&& settled, Source&& source, const
     Placed placed = placed_on_stock(source.drawing, job);
     if (job.trial) reduce_to_trial(placed, job);
     cut.design = design_figure(placed.traced, placed.field, cut.figure.design, job.bits.back().bit, crew, placed.lines);
-    check_room_round(cut.design, cut.figure);
+    check_on_stock(cut.design, cut.figure);
     if (cut.figure.design.kind == FigureKind::cutout) hold_down(cut.design, cut.figure);
     cut.box = placed.box;
     cut.drawn = std::move(source.drawing.region);

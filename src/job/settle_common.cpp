@@ -107,21 +107,29 @@ void settle_stock(const Cut& cut, const Point& size, double thickness, const Poi
     const Point middle = bounds.centre();
     const std::optional<Anchor> anchor = cut.anchor ? anchor_named(*cut.anchor) : std::nullopt;
     const Point lean = anchor ? to_anchor({bounds.width(), bounds.height()}, *anchor) : Point{};
-    choose_cut.given("at", job.written.cuts[0].at, Point{rounded(middle.x + lean.x), rounded(middle.y + lean.y)});
-    if (cut.align) choose_cut.reckoned("at");
     const Point off = cut.align ? Point{} : anchor ? to_anchor(size, *anchor) : centre_to_anchor;
+    // A stock that is assumed for this cut lies round the design, wherever the point is that `at` speaks of.
+    const Point usual = given ? Point{middle.x + lean.x, middle.y + lean.y} : Point{middle.x + off.x, middle.y + off.y};
+    choose_cut.given("at", job.written.cuts[0].at, Point{rounded(usual.x), rounded(usual.y)});
+    if (cut.align) choose_cut.reckoned("at");
     const Point& at = *job.written.cuts[0].at;
     job.at = {at.x - off.x, at.y - off.y};
+}
+
+const char* size_option(const Cut& cut) {
+    return cut.fit_width ? "--fit-width" : cut.text ? "--cap-height" : cut.diameter ? "--diameter" : cut.length ? "--length" : "--width";
+}
+
+std::string stock_words(const Stock& stock) {
+    const std::string width = number_text(stock.bounds.width()), height = number_text(stock.bounds.height());
+    if (stock.outline == Outline::round && !stock.oval()) return fmt::format("round stock of {} mm", width);
+    return fmt::format("{} of {} × {} mm", stock.oval() ? "oval stock" : "stock", width, height);
 }
 
 void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>& bits) {
     const Machine& machine = job.machine;
     const Cut& cut = job.written.cuts.front();
-    const char* smaller = cut.fit_width  ? "--fit-width"
-                          : cut.text     ? "--cap-height"
-                          : cut.diameter ? "--diameter"
-                          : cut.length   ? "--length"
-                                         : "--width";
+    const char* smaller = size_option(cut);
     const std::string design = fmt::format("{} × {} mm", number_text(rounded(size.x)), number_text(rounded(size.y)));
     constexpr double slack = 0.0501;  // sizes become whole cells
     const auto& bounds = job.stock.bounds;

@@ -50,6 +50,10 @@ inline constexpr Point usual_copy_gap{5, 5};  // mm
 /// `centre_to_anchor`: from the design's middle to the point that `at` speaks of where no anchor is given.
 void settle_stock(const Cut& cut, const Point& size, double thickness, const Point& centre_to_anchor, Chooser& choose, Chooser& choose_cut,
                   SettledJob& job);
+/// The option that makes the cut's design smaller, for sentences.
+[[nodiscard]] const char* size_option(const Cut& cut);
+/// "round stock of 60 mm", "oval stock of 90 × 60 mm", "stock of 90 × 60 mm".
+[[nodiscard]] std::string stock_words(const Stock& stock);
 /// Throws Error (refused) where a design of `size` does not fit the machine or its place on the stock, or a bit is wider.
 void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>& bits);
 void check_depth(double depth, double thickness, bool assumed);

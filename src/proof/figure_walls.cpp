@@ -214,6 +214,7 @@ void look_below(const FigureCase& c, const Region& tips, const Bit& bit, double 
                 if (static_cast<double>(place(i - box.i0, j - box.j0)) > line_slack) worst.take(tab.top - s, surface.centre(i, j), s);
                 const double away = std::max(0.0, -static_cast<double>(over(i - box.i0, j - box.j0)));
                 if (away > half - line_slack || s <= top + depth_slack + bit.rise(std::min(half, away + line_slack))) continue;
+                if (!c.task.stock.holds(surface.centre(i, j))) continue;  // nothing is there
                 if (s - top > seen.standing.value || !seen.standing.broken)
                     seen.standing = {s - top, {surface.centre(i, j).x, surface.centre(i, j).y, s}, true, {}};
             }

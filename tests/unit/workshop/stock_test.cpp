@@ -34,6 +34,20 @@ TEST_CASE("round stock holds its disc, not its corners") {
     CHECK_FALSE(make_stock(Outline::rectangle, 90, 90, 12, Anchor::lower_left).holds({-1, 1}));
 }
 
+TEST_CASE("oval stock holds its ellipse") {
+    // Source: (x / 50)² + (y / 30)² = 1; 0.6 and 0.8 of the half axes lie on it.
+    const auto oval = make_stock(Outline::round, 100, 60, 12, Anchor::centre);
+    CHECK(oval.oval());
+    CHECK_FALSE(make_stock(Outline::round, 60, 60, 12, Anchor::centre).oval());
+    CHECK_FALSE(make_stock(Outline::rectangle, 100, 60, 12, Anchor::centre).oval());
+    CHECK(oval.holds({50, 0}));
+    CHECK(oval.holds({0, -30}));
+    CHECK(oval.holds({30, 24}));
+    CHECK_FALSE(oval.holds({30.1, 24}));
+    CHECK(oval.holds({30.1, 24}, 0.2));
+    CHECK_FALSE(oval.holds({45, 25}));
+}
+
 TEST_CASE("a stock without size is refused") {
     for (const double bad : {0.0, -1.0, std::nan(""), HUGE_VAL}) {
         CHECK_THROWS_AS(make_stock(Outline::rectangle, bad, 80, 12, Anchor::centre), Error);
