@@ -215,6 +215,9 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
         case command_pocket:
         case command_stroke:
         case command_cutout:
+        case command_screen:
+        case command_stipple:
+        case command_burn:
             return make_job(line, stop);
         case command_make:
             try {
@@ -243,6 +246,9 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
         case command_new:
             write_starter(line.argument);
             return 0;
+        case command_card:
+        case command_tone:
+            break;
         case command_completion:
             print(completion_script(line.argument));
             return 0;

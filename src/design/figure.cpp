@@ -10,6 +10,7 @@
 #include <numbers>
 
 #include "burin/base/error.hpp"
+#include "burin/design/screen.hpp"
 #include "burin/design/trace.hpp"
 
 namespace burin {
@@ -67,14 +68,9 @@ void on_line(FigureDesign& design, double depth) {
     }
 }
 
-/// Depth at which the bit's groove is `width` wide at the stock top, at most `limit`.
-double depth_for(const Bit& bit, double width, double limit) {
-    double lo = 0, hi = limit;
-    for (int k = 0; k < 50; ++k) {
-        const double middle = (lo + hi) / 2;
-        (bit.width_at(middle) < width ? lo : hi) = middle;
-    }
-    return std::min(std::max(hi, shallowest), limit);
+/// Strokes thinner than the tip still get a scratch.
+double stroke_depth(const Bit& bit, double width, double limit) {
+    return std::min(std::max(depth_for_width(bit, width, limit), shallowest), limit);
 }
 
 void strokes(FigureDesign& design, const std::vector<MiddleLine>& lines, const FigureWishes& wishes, const Bit& bit) {
@@ -85,7 +81,7 @@ void strokes(FigureDesign& design, const std::vector<MiddleLine>& lines, const F
         groove.closed = line.line.closed;
         for (std::size_t k = 0; k < line.line.points.size(); ++k) {
             const Point& p = line.line.points[k];
-            groove.tip.push_back({p.x, p.y, -(wishes.follow_width ? depth_for(bit, line.width[k], wishes.depth) : wishes.depth)});
+            groove.tip.push_back({p.x, p.y, -(wishes.follow_width ? stroke_depth(bit, line.width[k], wishes.depth) : wishes.depth)});
         }
         design.grooves.push_back(std::move(groove));
     }
@@ -127,6 +123,9 @@ FigureDesign design_figure(const Region& traced, const Region& field, const Figu
             beside_line(design, false, wishes.thickness + wishes.breakthrough, wishes, bit);
             design.breakthrough = wishes.breakthrough;
             break;
+        case FigureKind::screen:
+        case FigureKind::stipple:
+            throw Error(Fault::usage, "Photos are not drawings: they are made by make_screen and the like.");
     }
     return design;
 }

@@ -47,7 +47,7 @@ std::vector<Point> convex_hull(std::vector<Point> points) {
 Nominal nominal(const Job& job, const Crew& crew) {
     const Cut& cut = job.cuts.front();
     const Source source = load_source(job, crew);
-    const bool figures = cut.make != "relief";
+    const bool figures = source.picture.samples.empty() || source.drawing.width > 0;
     const Point field = figures ? Point{source.drawing.width, source.drawing.height}
                                 : Point{nominal_width, nominal_width * source.picture.height / source.picture.width};
     std::vector<Point> points;

@@ -38,6 +38,7 @@ std::string deed_of(const std::string& make) {
            : make == "pocket"  ? "pocketing"
            : make == "stroke"  ? "following strokes"
            : make == "cutout"  ? "cutting out"
+           : make == "screen"  ? "screening"
                                : "roughing and finishing";
 }
 

@@ -113,6 +113,8 @@ FigurePlan planned(FigureKind kind, const FigureDesign& design, const FigureOrde
         case FigureKind::pocket:
             return plan_pocket(design, order, crew);
         case FigureKind::stroke:
+        case FigureKind::screen:
+        case FigureKind::stipple:
             return plan_grooves(design, order, crew);
         case FigureKind::cutout:
             break;
@@ -127,40 +129,6 @@ struct Proved {
     Programs programs;
     Proof proof;
 };
-
-/// What the bit's middle may follow at most must lie on the stock: proved later, told here in words that help.
-void check_on_stock(const FigureDesign& design, const SettledFigure& figure) {
-    const FigureWishes& wishes = figure.design;
-    const Stock& stock = figure.job.stock;
-    const bool goes_round =
-        (wishes.kind == FigureKind::cutout || (wishes.kind == FigureKind::outline && wishes.side == LineSide::outside)) &&
-        !design.traced.empty();
-    const double bit = figure.job.bits.back().bit.diameter();
-    std::optional<Point> beyond;
-    const auto look = [&](const Region& region) {
-        for (const Loop& loop : region.loops())
-            for (const Point& p : loop)
-                if (!beyond && !stock.holds(p, 0.01)) beyond = p;
-    };
-    if (goes_round)
-        look(offset_by(design.traced, bit / 2 + wishes.allowance));
-    else
-        look(wishes.kind == FigureKind::pocket ? design.may : design.traced);
-    for (const Groove& groove : design.grooves)
-        for (const Point3& p : groove.tip)
-            if (!beyond && !stock.holds(flat(p), 0.01)) beyond = flat(p);
-    if (!beyond) return;
-    const std::string place = fmt::format("X{:.1f} Y{:.1f}", beyond->x, beyond->y), lies = stock_words(stock);
-    const char* smaller = size_option(figure.job.written.cuts.front());
-    if (!goes_round)
-        throw refused(fmt::format("The design sticks out of the {} at {}. Give a smaller {}, a larger --stock, or another --at.", lies,
-                                  place, smaller));
-    const Box box = design.traced.bounds();
-    throw refused(fmt::format(
-        "The bit has no room to go round the figure: that measures {:.1f} × {:.1f} mm where it lies, the bit {} mm, and "
-        "at {} its middle would leave the {}. Give a larger --stock, a smaller {}{}.",
-        box.width(), box.height(), number_text(bit), place, lies, smaller, figure.job.written.cuts.front().picture ? ", or --trim" : ""));
-}
 
 /// A toolpath planned for a top at 0 goes to where that top really is.
 void lower(Toolpath& path, double top) {
@@ -212,6 +180,40 @@ double deepest_of(const HeightMap& surface) {
 }
 
 }  // namespace
+
+/// What the bit's middle may follow at most must lie on the stock: proved later, told here in words that help.
+void check_on_stock(const FigureDesign& design, const SettledFigure& figure) {
+    const FigureWishes& wishes = figure.design;
+    const Stock& stock = figure.job.stock;
+    const bool goes_round =
+        (wishes.kind == FigureKind::cutout || (wishes.kind == FigureKind::outline && wishes.side == LineSide::outside)) &&
+        !design.traced.empty();
+    const double bit = figure.job.bits.back().bit.diameter();
+    std::optional<Point> beyond;
+    const auto look = [&](const Region& region) {
+        for (const Loop& loop : region.loops())
+            for (const Point& p : loop)
+                if (!beyond && !stock.holds(p, 0.01)) beyond = p;
+    };
+    if (goes_round)
+        look(offset_by(design.traced, bit / 2 + wishes.allowance));
+    else
+        look(wishes.kind == FigureKind::pocket ? design.may : design.traced);
+    for (const Groove& groove : design.grooves)
+        for (const Point3& p : groove.tip)
+            if (!beyond && !stock.holds(flat(p), 0.01)) beyond = flat(p);
+    if (!beyond) return;
+    const std::string place = fmt::format("X{:.1f} Y{:.1f}", beyond->x, beyond->y), lies = stock_words(stock);
+    const char* smaller = size_option(figure.job.written.cuts.front());
+    if (!goes_round)
+        throw refused(fmt::format("The design sticks out of the {} at {}. Give a smaller {}, a larger --stock, or another --at.", lies,
+                                  place, smaller));
+    const Box box = design.traced.bounds();
+    throw refused(fmt::format(
+        "The bit has no room to go round the figure: that measures {:.1f} × {:.1f} mm where it lies, the bit {} mm, and "
+        "at {} its middle would leave the {}. Give a larger --stock, a smaller {}{}.",
+        box.width(), box.height(), number_text(bit), place, lies, smaller, figure.job.written.cuts.front().picture ? ", or --trim" : ""));
+}
 
 DesignedFigure design_figure_cut(SettledFigure&& settled, Source&& source, const Crew& crew) {
     DesignedFigure cut{std::move(settled), {}, {}, std::move(source.dropped), {}, source.picture_box};

@@ -7,7 +7,9 @@
 #include "burin/base/grid.hpp"
 #include "burin/design/figure.hpp"
 #include "burin/design/heights.hpp"
+#include "burin/design/screen.hpp"
 #include "burin/design/tabs.hpp"
+#include "burin/design/tones.hpp"
 #include "burin/design/trace.hpp"
 #include "burin/job/job.hpp"
 #include "burin/job/options.hpp"
@@ -67,6 +69,8 @@ struct SettledFigure {
     bool conventional = false, raster = false, arcs = false;
     double onion_skin = 0;
     std::optional<std::array<double, 3>> fill;
+    TonesWishes tones;    ///< photos
+    ScreenWishes screen;  ///< likewise: grooves
 };
 
 /// The job with this one cut alone.
@@ -93,6 +97,11 @@ struct Workshop {
 /// Answers every question of a job with a drawing. Throws as settle_relief does.
 /// `step` of a stepped pocket, from 0.
 [[nodiscard]] SettledFigure settle_figure(const Job& job, const Workshop& workshop, const Source& source, int step = 0);
+
+/// Whether a cut shows the tones of a photo, by grooves or dots.
+[[nodiscard]] bool shows_tones(const Cut& cut);
+/// Answers every question of a job with a photo. Throws as settle_relief does.
+[[nodiscard]] SettledFigure settle_photo(const Job& job, const Workshop& workshop, const Source& source);
 
 /// Side of the cells: a fifth of the finishing bit's tip radius, taken down to 0.1, 0.05 or 0.02 mm, then up again until
 /// the area has at most 16 million cells; never above 0.1, for a wall may move sideways by one cell and by no more than that.

@@ -226,15 +226,15 @@ Source load_source(const Job& job, const Crew& crew) {
     const bool drawing = source.name.ends_with(".svg") || source.name.ends_with(".SVG");
     Bytes bytes = checked_bytes(*cut.picture, "picture", cut, source, drawing ? svg_most_bytes : most_picture_bytes);
     if (drawing || looks_like_svg(text_of(bytes))) {
-        if (cut.make == "relief")
+        if (cut.make == "relief" || shows_tones(cut))
             throw Error(Fault::refused,
-                        "An SVG has no heights, which a relief is made from. Cut it with incise, pocket, outline, stroke or "
-                        "cutout, or give a picture of pixels.");
+                        "An SVG has lines, and neither heights nor tones, which this is made from. Cut it with incise, pocket, "
+                        "outline, stroke or cutout, or give a picture of pixels.");
         draw_svg(cut, bytes, source);
         return source;
     }
     source.picture = read_picture(bytes, *cut.picture, {cut.megapixels.value_or(PictureLimits{}.most_megapixels)});
-    if (cut.make != "relief") trace(cut, source, crew);
+    if (cut.make != "relief" && !shows_tones(cut)) trace(cut, source, crew);
     return source;
 }
 

@@ -7,6 +7,7 @@
 
 #include "burin/base/error.hpp"
 #include "figure.hpp"
+#include "promise_tone.hpp"
 #include "promises.hpp"
 
 namespace burin::proving {
@@ -138,6 +139,7 @@ std::vector<Check> check_figure(const FigureCase& c, Proof& proof) {
                                         at_place(seen.short_of.place), seen.short_of.value, line, line_slack,
                                         seen.short_of.by ? "; this line came nearest" : "");
                                 }));
+    if (figure.tone) checks.push_back(check_tone(c, proof));
     return checks;
 }
 

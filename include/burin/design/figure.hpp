@@ -1,9 +1,11 @@
 #pragma once
 /// What a drawing shall become on the stock: the figure's true line, and how deep which side of it may go.
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "burin/base/crew.hpp"
+#include "burin/base/grid.hpp"
 #include "burin/base/point.hpp"
 #include "burin/design/trace.hpp"
 #include "burin/shape/region.hpp"
@@ -23,6 +25,13 @@ struct Tab {
     double top = 0;  ///< z
 };
 
+/// What grooves or dots are to look like from afar.
+struct ToneDesign {
+    Grid<float> coverage;        ///< share of the surface that is to be covered, 0 … 1, work coordinates; 0 beyond it
+    double window = 1;           ///< mm over which tones are compared: about the pitch
+    double least = 0, most = 1;  ///< what can be covered at all: by the shallowest grooves, by the deepest
+};
+
 /// A figure to be cut, in work coordinates. Three kinds of design, told by what is filled in:
 /// - a floor with upright walls (pocket, outline inside and outside, cut-out): `may`, `floor`, perhaps `band` and `tabs`;
 /// - a floor with walls as steep as a vee bit (incised): `may`, `floor`, `half_angle`;
@@ -35,11 +44,12 @@ struct FigureDesign {
     double band = 0;        ///< mm: only what a bit reaches that follows the line of `may` once is to be cut, so wide; 0: all of it
     std::vector<Tab> tabs;
     std::vector<Groove> grooves;
-    double breakthrough = 0;  ///< mm that `floor` lies below the stock's underside, declared
+    std::optional<ToneDesign> tone;  ///< grooves of a photo
+    double breakthrough = 0;         ///< mm that `floor` lies below the stock's underside, declared
     std::vector<std::string> notes, warnings;
 };
 
-enum class FigureKind { incise, outline, pocket, stroke, cutout };
+enum class FigureKind { incise, outline, pocket, stroke, cutout, screen, stipple };
 enum class LineSide { on, inside, outside };
 
 /// What is to be made of a traced drawing. Lengths mm.

@@ -47,6 +47,9 @@ struct Cut {
     std::optional<bool> trim, conventional, raster, arcs, follow_width;
     std::optional<std::string> threshold, ink, side, part, fill;
     std::optional<double> despeckle, close_holes, tabs, steps, tab_width, tab_height, breakthrough, onion_skin;
+    // Photos as grooves.
+    std::optional<std::string> pattern;
+    std::optional<double> pitch, wave_length, wave_height, least_depth;
 
     std::vector<BitUse> bits;
     std::optional<double> depth_per_pass, stepover, scallop, allowance, feed, plunge, speed, cell, tolerance;

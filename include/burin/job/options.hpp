@@ -27,11 +27,18 @@ enum Command : unsigned {
     command_stroke = 512,
     command_cutout = 1024,
     command_new = 2048,
+    command_screen = 4096,
+    command_stipple = 8192,
+    command_burn = 16384,
+    command_card = 32768,
+    command_tone = 65536,
 };
 /// Drawings traced and cut by their line.
 inline constexpr unsigned figure_commands = command_incise | command_outline | command_pocket | command_stroke | command_cutout;
+/// Photos as grooves or dots.
+inline constexpr unsigned photo_commands = command_screen;
 /// What can be made of a picture: these names stand in job files too, as `make`.
-inline constexpr unsigned cut_commands = command_relief | figure_commands;
+inline constexpr unsigned cut_commands = command_relief | figure_commands | photo_commands;
 
 struct CommandEntry {
     Command command;

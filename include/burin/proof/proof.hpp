@@ -44,9 +44,9 @@ struct ProofTask {
 
 /// One promise checked at one program (or the whole job). Names, in this order: "nothing below the design", "nothing left
 /// standing" (whole job, only with a design or figure), "nothing over the line", "nothing short of the line" (whole job, only
-/// with a figure); then for each program "nothing too much at once", "no crash", "inside stock and
-/// travel", "time by the motion rules", "plain text for any controller". That the same job gives the same bytes cannot be seen
-/// on one text and has no check.
+/// with a figure), "the tones of the picture" (a photo as grooves or dots); then for each program "nothing too much at once", "no crash",
+/// "inside stock and travel", "time by the motion rules", "plain text for any controller". That the same job gives the same bytes cannot be
+/// seen on one text and has no check.
 struct Check {
     std::string name;  ///< short and stable, as above
     bool ok = true;
@@ -59,6 +59,15 @@ struct Check {
 struct PassFigures {
     double z = 0, length = 0, time_s = 0;  ///< lowest z, mm; way in feed, mm
     std::uint32_t first_line = 0;
+};
+
+/// What grooves or dots of a photo cover of the surface at the stock top, beside what was wanted. Shares 0 … 1.
+struct ToneFigures {
+    Grid<float> coverage;                ///< seen, cell by cell
+    double least = 0, most = 0;          ///< what they can show at all
+    double worst = 0, rms = 0;           ///< difference from the wanted, over a window about the pitch
+    double judged = 0;                   ///< share of the picture (bare parts left out) where it was compared
+    double too_light = 0, too_dark = 0;  ///< share that is lighter, darker than can be shown
 };
 
 /// What the proof saw of one program.
@@ -83,6 +92,7 @@ struct Proof {
     /// Figures: how far sideways, at the stock top, the cut goes beyond the traced line (or beyond what the bit leaves that
     /// follows the grooves exactly), and how far it stays inside what the bit can reach of it; mm, 0.03 kept.
     std::optional<double> over_line_mm, short_of_line_mm;
+    std::optional<ToneFigures> tone;               ///< photos as grooves or dots
     double most_at_once = 0, largest_section = 0;  ///< over all programs; section as share of what is allowed
     int rapids_in_stock = 0;
     bool inside_travel = true;

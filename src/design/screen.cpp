@@ -1,0 +1,193 @@
+/// Grooves that swell with the tone.
+///
+/// A groove that is w wide, at a distance p from the next, covers w / p of the surface (plane geometry); so w = a p, and the tip goes as
+/// deep as makes the bit w wide. The lines are walked in steps of a fifth of the pitch; each step reads the coverage as its mean over a
+/// square of one pitch, which is as fine as grooves can show it. Then slopes are bounded, by going less deep, and the points are thinned.
+#include "burin/design/screen.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <numbers>
+
+#include "burin/base/error.hpp"
+#include "burin/shape/filters.hpp"
+#include "screen_lines.hpp"
+
+namespace burin {
+namespace {
+
+constexpr double over_gap = 0.3;     // mm above the stock over gaps that are not worth a lift; our choice, no source
+constexpr double shortest_lift = 4;  // mm: shorter gaps are walked over
+constexpr double step_share = 0.2;   // of the pitch
+
+[[nodiscard]] Error refused(const std::string& sentence) { return {Fault::refused, sentence}; }
+
+/// Between the centres of cells, the outermost going on to the border.
+double value_at(const Grid<float>& grid, const Point& p) {
+    const double x = std::clamp((p.x - grid.origin().x) / grid.cell() - 0.5, 0.0, grid.width() - 1.0),
+                 y = std::clamp((p.y - grid.origin().y) / grid.cell() - 0.5, 0.0, grid.height() - 1.0);
+    const int i = std::min(static_cast<int>(x), std::max(0, grid.width() - 2)),
+              j = std::min(static_cast<int>(y), std::max(0, grid.height() - 2));
+    const int right = std::min(i + 1, grid.width() - 1), up = std::min(j + 1, grid.height() - 1);
+    const double u = x - i, v = y - j;
+    const auto at = [&](int a, int b) { return static_cast<double>(grid(a, b)); };
+    return (at(i, j) * (1 - u) + at(right, j) * u) * (1 - v) + (at(i, up) * (1 - u) + at(right, up) * u) * v;
+}
+
+/// Depths along one line: 0 where there is no groove.
+std::vector<double> depths_along(const ScreenLine& line, const Grid<float>& coverage, const ScreenWishes& wishes, const Bit& bit) {
+    const double narrowest = bit.width_at(wishes.least_depth), deepest = wishes.most_depth;
+    const bool shared = wishes.kind == ScreenKind::crossed;
+    std::vector<double> depths;
+    for (std::size_t k = 0; k < line.points.size(); ++k) {
+        double a = value_at(coverage, line.points[k]);
+        if (shared) a = 1 - std::sqrt(1 - std::min(a, 1.0));
+        const double width = a * line.pitch[k];
+        depths.push_back(width < narrowest / 2 ? 0 : std::max(wishes.least_depth, depth_for_width(bit, width, deepest)));
+    }
+    return depths;
+}
+
+/// From depths to heights of the tip: up to `over_gap` where a gap is short, and no slope above the steepest.
+class Heights {
+public:
+    Heights(const std::vector<Point>& points, const std::vector<double>& depths, const ScreenWishes& wishes) : steepest_(wishes.steepest) {
+        for (std::size_t k = 0; k < points.size(); ++k) {
+            way_.push_back(k == 0 ? 0 : way_.back() + distance(points[k - 1], points[k]));
+            heights.push_back(depths[k] > 0 ? -depths[k] : over_gap);
+        }
+        for (std::size_t k = 1; k < heights.size(); ++k) heights[k] = std::max(heights[k], heights[k - 1] - rise(k));
+        for (std::size_t k = heights.size(); k-- > 1;) heights[k - 1] = std::max(heights[k - 1], heights[k] - rise(k));
+    }
+    /// Where the line is cut into grooves: the first and the last point of each.
+    [[nodiscard]] std::vector<std::pair<std::size_t, std::size_t>> grooves() const {
+        std::vector<std::pair<std::size_t, std::size_t>> spans;
+        for (std::size_t k = 0; k < heights.size(); ++k) {
+            if (heights[k] >= 0) continue;
+            if (!spans.empty() && way_[k] - way_[spans.back().second] <= shortest_lift)
+                spans.back().second = k;
+            else
+                spans.emplace_back(k, k);
+        }
+        return spans;
+    }
+    std::vector<double> heights;
+
+private:
+    [[nodiscard]] double rise(std::size_t k) const { return (way_[k] - way_[k - 1]) * steepest_; }
+    std::vector<double> way_;
+    double steepest_;
+};
+
+double away(const Point3& p, const Point3& a, const Point3& b) {
+    const double x = b.x - a.x, y = b.y - a.y, z = b.z - a.z, length = x * x + y * y + z * z;
+    const double t = length > 0 ? std::clamp(((p.x - a.x) * x + (p.y - a.y) * y + (p.z - a.z) * z) / length, 0.0, 1.0) : 0;
+    return distance(p, {a.x + t * x, a.y + t * y, a.z + t * z});
+}
+
+/// Douglas and Peucker 1973, in space.
+std::vector<Point3> thinned(const std::vector<Point3>& points, double tolerance) {
+    if (points.size() < 3) return points;
+    std::vector<bool> kept(points.size(), false);
+    kept.front() = kept.back() = true;
+    std::vector<std::pair<std::size_t, std::size_t>> open{{0, points.size() - 1}};
+    while (!open.empty()) {
+        const auto [from, to] = open.back();
+        open.pop_back();
+        double most = tolerance;
+        std::size_t at = 0;
+        for (std::size_t k = from + 1; k < to; ++k)
+            if (const double d = away(points[k], points[from], points[to]); d > most) most = d, at = k;
+        if (at == 0) continue;
+        kept[at] = true;
+        open.emplace_back(from, at);
+        open.emplace_back(at, to);
+    }
+    std::vector<Point3> out;
+    for (std::size_t k = 0; k < points.size(); ++k)
+        if (kept[k]) out.push_back(points[k]);
+    return out;
+}
+
+void cut_along(const ScreenLine& line, const std::vector<double>& depths, const ScreenWishes& wishes, std::vector<Groove>& grooves) {
+    if (line.closed && std::all_of(depths.begin(), depths.end(), [](double d) { return d > 0; })) {
+        std::vector<Point3> points;
+        for (std::size_t k = 0; k < depths.size(); ++k) points.push_back({line.points[k].x, line.points[k].y, -depths[k]});
+        points.push_back(points.front());
+        points = thinned(points, wishes.tolerance);
+        points.pop_back();
+        grooves.push_back({std::move(points), true});
+        return;
+    }
+    const Heights heights(line.points, depths, wishes);
+    for (const auto& [first, last] : heights.grooves()) {
+        std::vector<Point3> points;
+        const auto put = [&](std::size_t k, double z) { points.push_back({line.points[k].x, line.points[k].y, z}); };
+        if (first > 0) put(first - 1, 0);
+        for (std::size_t k = first; k <= last; ++k) put(k, heights.heights[k]);
+        if (last + 1 < line.points.size()) put(last + 1, 0);
+        grooves.push_back({thinned(points, wishes.tolerance), false});
+    }
+}
+
+void check(const ScreenWishes& wishes, const Bit& bit) {
+    if (bit.width_at(0) >= bit.diameter() - 1e-9)
+        throw refused(
+            fmt::format("'{}' is as wide at its tip as above, so its grooves cannot swell with the tone. Take a vee, a tapered or a "
+                        "ball bit, such as vee:60:0.1:3.175.",
+                        bit.name()));
+    if (wishes.most_depth <= wishes.least_depth)
+        throw refused(
+            fmt::format("The deepest groove ({:.3g} mm) must be deeper than the shallowest ({:.3g} mm). Give a larger --depth or "
+                        "a smaller --least-depth.",
+                        wishes.most_depth, wishes.least_depth));
+    if (bit.width_at(wishes.least_depth) >= wishes.pitch)
+        throw refused(
+            fmt::format("Grooves {:.3g} mm apart run together even where they are shallowest ({:.3g} mm wide). Give a larger "
+                        "--pitch, or a finer bit.",
+                        wishes.pitch, bit.width_at(wishes.least_depth)));
+}
+
+}  // namespace
+
+double depth_for_width(const Bit& bit, double width, double limit) {
+    double lo = 0, hi = limit;
+    if (bit.width_at(limit) <= width) return limit;
+    for (int k = 0; k < 50; ++k) {
+        const double middle = (lo + hi) / 2;
+        (bit.width_at(middle) < width ? lo : hi) = middle;
+    }
+    return hi;
+}
+
+Screen make_screen(const Grid<float>& coverage, const ScreenWishes& wishes, const Bit& bit, const Crew& crew) {
+    check(wishes, bit);
+    const double step = wishes.pitch * step_share;
+    const std::vector<ScreenLine> lines = screen_lines(coverage.bounds(), wishes, step);
+    const Grid<float> seen = window_mean(coverage, wishes.pitch / 2, crew);
+    std::vector<std::vector<Groove>> made(lines.size());
+    in_parallel(crew, static_cast<int>(lines.size()), [&](int k) {
+        const auto n = static_cast<std::size_t>(k);
+        ScreenLine line = lines[n];
+        std::vector<double> depths = depths_along(line, seen, wishes, bit);
+        if (line.closed) {  // a gap, where there is one, comes to lie at the ends
+            const auto gap = std::find(depths.begin(), depths.end(), 0.0) - depths.begin();
+            if (gap < static_cast<std::ptrdiff_t>(depths.size())) {
+                std::rotate(depths.begin(), depths.begin() + gap, depths.end());
+                std::rotate(line.points.begin(), line.points.begin() + gap, line.points.end());
+            }
+        }
+        cut_along(line, depths, wishes, made[n]);
+    });
+    Screen screen;
+    for (std::vector<Groove>& grooves : made) std::move(grooves.begin(), grooves.end(), std::back_inserter(screen.grooves));
+    if (screen.grooves.empty())
+        throw refused("The picture is so light that no groove would be cut. Give other --levels, a --gamma above 1, or --invert.");
+    const auto both = [&](double a) { return wishes.kind == ScreenKind::crossed ? 1 - (1 - a) * (1 - a) : a; };
+    screen.least = both(std::min(1.0, bit.width_at(wishes.least_depth) / wishes.pitch));
+    screen.most = both(std::min(1.0, bit.width_at(wishes.most_depth) / wishes.pitch));
+    return screen;
+}
+
+}  // namespace burin
