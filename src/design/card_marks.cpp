@@ -2,7 +2,7 @@
 /// all three round one middle, ellipses by their moments, with areas in the card's proportion. Areas' ratios do not change when the card
 /// is seen at a slant (they are affine, and a mark is small), so nothing need be known of where the camera stood. Every level is tried:
 /// light may differ between one corner and another as it likes. Contours are OpenCV's (Suzuki and Abe 1985).
-/// Cost: twenty levels × two ways × the reduced picture's pixels.
+/// Cost: levels × two ways × the reduced picture's pixels.
 #include "card_marks.hpp"
 
 #include <algorithm>
@@ -15,7 +15,6 @@
 namespace burin {
 namespace {
 
-constexpr int levels = 20;
 constexpr int most_side = 1600;     // pixels of the reduced picture
 constexpr double least_radius = 5;  // pixels: below this a disc is a speck
 constexpr std::size_t most_contours = 200000;
@@ -46,7 +45,7 @@ struct Reduced {
     double step = 1;  ///< pixels of the photo in one of these
 };
 
-Reduced reduced(const HeightMap& light) {
+Reduced reduced(const HeightMap& light, double smooth) {
     const cv::Mat whole(light.height(), light.width(), CV_32F, const_cast<float*>(light.row(0)));
     Reduced out;
     const int side = std::max(light.width(), light.height());
@@ -55,12 +54,12 @@ Reduced reduced(const HeightMap& light) {
         cv::resize(whole, out.light, cv::Size(), 1 / out.step, 1 / out.step, cv::INTER_AREA);
     else
         out.light = whole.clone();
-    cv::GaussianBlur(out.light, out.light, cv::Size(), 0.9);
+    cv::GaussianBlur(out.light, out.light, cv::Size(), smooth);
     return out;
 }
 
 /// Levels between the darkest and the lightest that matter, evenly in the logarithm.
-std::vector<float> levels_of(const cv::Mat& light) {
+std::vector<float> levels_of(const cv::Mat& light, int levels) {
     std::vector<float> values;
     const int stride = std::max(1, static_cast<int>(std::sqrt(static_cast<double>(light.total()) / 20000)));
     for (int j = 0; j < light.rows; j += stride)
@@ -153,10 +152,10 @@ std::vector<SeenMark> merged(const std::vector<SeenMark>& found) {
 
 }  // namespace
 
-std::vector<SeenMark> find_marks(const HeightMap& light, const Crew& crew) {
+std::vector<SeenMark> find_marks(const HeightMap& light, const MarkSearch& search, const Crew& crew) {
     if (std::min(light.width(), light.height()) < 16) return {};
-    const Reduced small = reduced(light);
-    const std::vector<float> all = levels_of(small.light);
+    const Reduced small = reduced(light, search.smooth);
+    const std::vector<float> all = levels_of(small.light, search.levels);
     std::vector<std::vector<SeenMark>> parts(2 * all.size());
     in_parallel(crew, static_cast<int>(parts.size()), [&](int part) {
         crew.check();

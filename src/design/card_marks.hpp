@@ -17,7 +17,13 @@ struct SeenMark {
     int seen = 0;          ///< at how many levels of light
 };
 
-/// `light`: luminance, cells of 1. Those seen most often first. Cost: contours of the reduced picture at some twenty levels.
-[[nodiscard]] std::vector<SeenMark> find_marks(const HeightMap& light, const Crew& crew);
+/// How hard to look.
+struct MarkSearch {
+    double smooth = 0.9;  ///< of grain, pixels of the reduced picture
+    int levels = 20;      ///< of light that are tried
+};
+
+/// `light`: luminance, cells of 1. Those seen most often first. Cost: contours of the reduced picture at each level, twice.
+[[nodiscard]] std::vector<SeenMark> find_marks(const HeightMap& light, const MarkSearch& search, const Crew& crew);
 
 }  // namespace burin

@@ -83,9 +83,14 @@ double clearness(const HeightMap& straight, const Card& card) {
 }
 
 SeenCard find_card(const HeightMap& light, const Card& card, const Crew& crew) {
-    const std::vector<SeenMark> marks = find_marks(light, crew);
+    std::vector<SeenMark> marks;
     bool other = false;
-    if (const auto found = card_among(marks, light, card, other)) return *found;
+    // Grainy and pale photos want more smoothing and finer levels; others are found at once.
+    for (const MarkSearch& search : {MarkSearch{0.9, 20}, MarkSearch{1.6, 60}}) {
+        marks = find_marks(light, search, crew);
+        if (const auto found = card_among(marks, light, card, other)) return *found;
+        if (other) break;
+    }
     if (other)
         throw refused(
             "The photo shows a card, but another than the job's: the row of dots at its lower edge, or the place of its marks, is not "

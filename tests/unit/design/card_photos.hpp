@@ -41,7 +41,9 @@ inline cv::Mat painted(const burin::Card& card, const CardScene& scene) {
             for (int i = std::max(0, at(box.lo.x) - 1); i <= std::min(mat.cols - 1, at(box.hi.x) + 1); ++i) {
                 int in = 0;
                 for (int s = 0; s < 16; ++s)
-                    in += covered((i + (s % 4 + 0.5) / 4) / paint_scale - rim, (j + (s / 4 + 0.5) / 4) / paint_scale - rim) ? 1 : 0;
+                    in += covered((i + (s % 4 + (s / 4 + 0.5) / 4) / 4) / paint_scale - rim, (j + (s / 4 + 0.5) / 4) / paint_scale - rim)
+                              ? 1
+                              : 0;
                 mat.at<float>(j, i) = static_cast<float>(scene.bare + (scene.full - scene.bare) * in / 16);
             }
     };

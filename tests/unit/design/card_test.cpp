@@ -212,8 +212,8 @@ TEST_CASE("A photo of a card gives its curve back within 2 %") {
         std::vector<Point> ladder;
         for (std::size_t k = 0; k < card.rungs.size(); ++k) ladder.push_back({card.rungs[k].depth, reading.widths[k]});
         const VeeFit fit = fit_vee(ladder);
-        CHECK(fit.angle * 180 / std::numbers::pi == Approx(56 + 4 * seed).margin(1.5));
-        CHECK(fit.tip == Approx(scene.true_tip).margin(0.03));
+        CHECK(fit.angle * 180 / std::numbers::pi == Approx(56 + 4 * seed).margin(1.0));
+        CHECK(fit.tip == Approx(scene.true_tip).margin(0.02));
     }
 }
 
