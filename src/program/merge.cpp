@@ -61,11 +61,12 @@ WrittenProgram merge_programs(std::span<const MergePart> parts, const ProgramSty
     };
     Sheet sheet;
     sheet.lines(frame_lines.span(1, before), before);
+    const bool beam = style.tool == ToolKind::beam, lifts = !beam || style.focus_steps;
     double rpm = style.rpm;
     for (const MergePart& part : parts) {
-        if (&part != parts.data()) sheet.line(frame_line(before + 1));
+        if (&part != parts.data() && lifts) sheet.line(frame_line(before + 1));
         if (const std::string title = clean_comment(part.title); !title.empty()) sheet.line("(" + title + ")");
-        if (part.rpm != rpm) {
+        if (!beam && part.rpm != rpm) {
             rpm = part.rpm;
             sheet.line(fmt::format("S{}", std::llround(rpm)));
             if (style.spin_up_s > 0) sheet.line(frame_line(before));

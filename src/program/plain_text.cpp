@@ -30,17 +30,20 @@ std::vector<ProgramFault> plain_text_faults(const ReadProgram& program) {
 
     const auto& events = program.track.events;
     const std::size_t moves = program.track.moves.size();
-    const auto stop = std::find_if(events.rbegin(), events.rend(), [](const Event& e) { return e.kind == EventKind::spindle_off; });
+    const auto stop = std::find_if(events.rbegin(), events.rend(),
+                                   [](const Event& e) { return e.kind == EventKind::spindle_off || e.kind == EventKind::beam_off; });
+    const std::string_view tool = program.tool == ToolKind::beam ? "beam" : "spindle";
     const std::uint32_t last = program.lines;
     if (program.uses_z && !program.retreats_at_end)
         faults.push_back(
             {moves == 0 ? last : program.track.moves.back().line, "is the last move and does not lift Z clear of the stock in a rapid."});
     if (stop == events.rend()) {
-        faults.push_back({last, "is the last line, and no M5 has stopped the spindle."});
+        faults.push_back({last, fmt::format("is the last line, and no M5 has switched the {} off.", tool)});
     } else if (stop->before < moves) {
-        faults.push_back({stop->line, "has the last M5, and moves follow it: the spindle stops after the retreat."});
+        faults.push_back(
+            {stop->line, fmt::format("has the last M5, and moves follow it: the {} is switched off after all of them.", tool)});
     } else if (program.running_at_end) {
-        faults.push_back({last, "is the last line, and the spindle still runs: M5 is missing."});
+        faults.push_back({last, fmt::format("is the last line, and the {} is still on: M5 is missing.", tool)});
     }
     if (!program.ended) faults.push_back({last, "is the last line, and no M2 or M30 has ended the program."});
     std::stable_sort(faults.begin(), faults.end(), [](const ProgramFault& a, const ProgramFault& b) { return a.line < b.line; });

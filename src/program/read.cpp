@@ -24,7 +24,10 @@ namespace {
 constexpr std::size_t most_faults = 100;
 constexpr double far_away = 1e5;  // mm
 constexpr double most_feed = 1e7;
+constexpr double most_power = 65535;  // what Move::power holds
 
+/// `beam`: M3, M4 and S are a beam's; S then stands on plain lines too.
+template <bool beam>
 class Reader {
 public:
     Reader(ReadProgram& program, std::string_view text, bool milliseconds, const ReadLimits& limits)
@@ -57,13 +60,15 @@ public:
     }
 
 private:
-    /// X, Y, Z, F, I, J are 0 … 5; no other letter is plain.
+    /// X, Y, Z, F, I, J are 0 … 5, a beam's S is 6; no other letter is plain.
     static constexpr std::array<unsigned char, 256> plain_words = [] {
         std::array<unsigned char, 256> words{};
         words.fill(255);
         words['X'] = 0, words['Y'] = 1, words['Z'] = 2, words['F'] = 3, words['I'] = 4, words['J'] = 5;
+        if (beam) words['S'] = 6;
         return words;
     }();
+    static constexpr std::size_t plain_count = beam ? 7 : 6;
 
     void fault(const std::string& what) {
         if (program_.faults.size() < most_faults) program_.faults.push_back({line_, what});
@@ -79,8 +84,8 @@ private:
     }
 
     // ---- the quick way ----
-    /// A line of G0 … G3, X, Y, Z, F, I and J in capitals with single spaces between them, in the state that `quick_` stands for.
-    /// The start of the next line, or null: nothing was changed and the line is to be read the other way.
+    /// A line of G0 … G3, X, Y, Z, F, I, J (and S of a beam) in capitals with single spaces between them, in the state that `quick_` stands
+    /// for. The start of the next line, or null: nothing was changed and the line is to be read the other way.
     const char* plain_line(const char* const start) {
         const char* at = start;
         int motion = motion_;
@@ -90,27 +95,40 @@ private:
             at += 3;
         }
         if (motion < 0 || motion > 3) return nullptr;
-        std::array<double, 6> words{at_.x, at_.y, at_.z, feed_, 0, 0};
+        std::array<double, plain_count> words{at_.x, at_.y, at_.z, feed_};
         unsigned seen = 0;
         for (;;) {
             const unsigned word = plain_words[static_cast<unsigned char>(*at++)];
             double value = 0;
             if (word >= words.size() || (seen >> word & 1U) != 0 || (at = numbers::read_decimal(at, value)) == nullptr) return nullptr;
             seen |= 1U << word;
-            words[word] = value * unit_;
+            words[word] = beam && word == 6 ? value : value * unit_;
             if (*at == '\n') break;
             if (*at++ != ' ') return nullptr;
+        }
+        if constexpr (beam) {
+            if (seen == 64U && *start == 'S' && words[6] >= 0 && words[6] <= most_power) {
+                say_power(words[6]);
+                lit_stop(LitStop::Why::set);
+                return at + 1;
+            }
         }
         const Point3 to{words[0], words[1], words[2]};
         const double feed = words[3];
         if ((seen & 7U) == 0 || !(feed > 0 && feed <= most_feed) || !near(to) || static_cast<std::size_t>(at - start) > most_line_)
             return nullptr;
         const Point centre{at_.x + words[4], at_.y + words[5]};
+        if constexpr (beam) {
+            if ((seen & 64U) != 0 && !(words[6] <= most_power && words[6] >= 0)) return nullptr;
+        }
         if (motion > 1) {
             if ((seen & 3U) == 0 || (seen & 48U) == 0 || plane_ != 17 || centre_absolute_ || !on_circle(to, centre)) return nullptr;
             program_.track.arcs.push_back({centre});
         } else if ((seen & 48U) != 0) {
             return nullptr;
+        }
+        if constexpr (beam) {
+            if ((seen & 64U) != 0) say_power(words[6]);
         }
         motion_ = motion;
         feed_ = feed;
@@ -122,6 +140,7 @@ private:
         move.kind = static_cast<MoveKind>(motion);
         move.arc = motion > 1 ? static_cast<std::uint32_t>(program_.track.arcs.size() - 1) : 0;
         move.running = running_;
+        if (beam) move.power = power_;
         return at + 1;
     }
     /// Whether an arc from here to `to` about `centre` is one, within what NISTIR 6556 allows.
@@ -161,17 +180,22 @@ private:
     /// In the order of NISTIR 6556, table 8.
     void execute(const Block& block) {
         if (block.has('F')) feed_ = block['F'] * unit_;
-        if (block.has('S')) rpm_ = block['S'];
-        running_ = on_ && rpm_ != 0;
+        if (beam) {
+            if (block.has('S')) say_power(block['S']);
+        } else {
+            if (block.has('S')) rpm_ = block['S'];
+            running_ = on_ && rpm_ != 0;
+        }
         const auto each_m = [&](auto&& act) {
             for (int k = 0; k < block.m_count; ++k) act(block.m[static_cast<std::size_t>(k)]);
         };
+        bool switched = false;
         each_m([&](int m) {
-            if (m != 3 && m != 4 && m != 5) return;
-            on_ = m != 5;
-            running_ = on_ && rpm_ != 0;
-            happen(on_ ? EventKind::spindle_on : EventKind::spindle_off, on_ ? std::max(0.0, rpm_) : 0);
+            switched |= m == 3 || m == 4;
+            if (m >= 3 && m <= 5) beam ? switch_beam(m) : switch_spindle(m);
+            if (beam && m >= 7 && m <= 9) happen(m == 9 ? EventKind::air_off : EventKind::air_on, 0);
         });
+        if (beam && block.has('S') && !switched && !block.has_any(Block::axes)) lit_stop(LitStop::Why::set);
         for (int k = 0; k < block.g_count; ++k) set(block.g[static_cast<std::size_t>(k)], block);
         if (block.has_any(Block::axes)) {
             if (motion_ == 2 || motion_ == 3) {
@@ -181,16 +205,50 @@ private:
             }
         }
         each_m([&](int m) {
-            if (m == 0 || m == 1) happen(EventKind::pause, 0);
+            if (m == 0 || m == 1) {
+                lit_stop(LitStop::Why::pause);
+                happen(EventKind::pause, 0);
+            }
             if (m == 2 || m == 30) {
+                lit_stop(LitStop::Why::end);
                 happen(EventKind::end, 0);
                 program_.ended = true;
             }
         });
     }
+    void switch_spindle(int m) {
+        on_ = m != 5;
+        running_ = on_ && rpm_ != 0;
+        happen(on_ ? EventKind::spindle_on : EventKind::spindle_off, on_ ? std::max(0.0, rpm_) : 0);
+    }
+    void switch_beam(int m) {
+        on_ = running_ = m != 5;
+        if (on_ && rpm_ < 0) fault("switches the beam on before any S has said how strong it is.");
+        power_now();
+        if (on_) lit_stop(LitStop::Why::switched_on);
+        happen(on_ ? EventKind::beam_on : EventKind::beam_off, m == 4 ? 1 : 0);
+    }
+    void say_power(double s) {
+        rpm_ = s;
+        if (s > program_.most_power) program_.most_power = s, program_.most_power_at = line_;
+        power_now();
+    }
+    /// Rounded, but what is not dark stays so.
+    void power_now() {
+        if (!on_ || !(rpm_ > 0)) {
+            power_ = 0;
+        } else {
+            power_ = static_cast<std::uint16_t>(std::clamp(rpm_ + 0.5, 1.0, most_power));
+        }
+    }
+    void lit_stop(LitStop::Why why) {
+        if (power_ != 0 && program_.lit_stops.size() < most_faults)
+            program_.lit_stops.push_back({program_.track.moves.size(), line_, why, power_});
+    }
     void set(int g, const Block& block) {
         switch (g) {
             case 40:
+                lit_stop(LitStop::Why::dwell);
                 happen(EventKind::dwell, block['P'] * dwell_unit_);
                 break;
             case 0:
@@ -317,6 +375,7 @@ private:
         made.arc = arc;
         made.kind = kind;
         made.running = running_;
+        made.power = power_;
     }
     void finish() {
         program_.lines = line_;
@@ -335,7 +394,8 @@ private:
     std::size_t most_line_;
     std::uint32_t line_ = 0;
     Point3 at_;
-    double unit_ = 1, feed_ = 0, rpm_ = -1;  // rpm −1: never said
+    double unit_ = 1, feed_ = 0, rpm_ = -1;  // rpm: the last S, a beam's too; −1: never said
+    std::uint16_t power_ = 0;                // of a beam that is on
     int motion_ = -1, plane_ = 17, offset_ = 0;
     bool absolute_ = true, centre_absolute_ = false, on_ = false, running_ = false;
     bool said_units_ = false, said_absolute_ = false, said_plane_ = false, said_feed_mode_ = false;
@@ -346,14 +406,23 @@ private:
 }  // namespace
 
 ReadProgram read_program(std::string_view text, bool dwell_in_milliseconds, const ReadLimits& limits) {
+    return read_program(text, ToolKind::spindle, dwell_in_milliseconds, limits);
+}
+
+ReadProgram read_program(std::string_view text, ToolKind tool, bool dwell_in_milliseconds, const ReadLimits& limits) {
     ReadProgram program;
+    program.tool = tool;
     if (text.size() > limits.most_bytes) {
         program.faults.push_back(
             {0, fmt::format("The text has {} bytes, more than the {} that are read.", text.size(), limits.most_bytes)});
         return program;
     }
     try {
-        Reader(program, text, dwell_in_milliseconds, limits).run();
+        if (tool == ToolKind::beam) {
+            Reader<true>(program, text, dwell_in_milliseconds, limits).run();
+        } else {
+            Reader<false>(program, text, dwell_in_milliseconds, limits).run();
+        }
     } catch (const std::bad_alloc&) {
         program = ReadProgram{};
         program.faults.push_back({0, "The text has more moves than fit into memory. Split it."});

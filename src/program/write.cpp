@@ -82,7 +82,9 @@ public:
           path_(path),
           style_(style),
           per_mm_(style.inch ? 1e4 / 25.4 : 1e3),
-          step_(style.inch ? 1 : 10) {}
+          step_(style.inch ? 1 : 10),
+          beam_(style.tool == ToolKind::beam),
+          flat_(beam_ && !style.focus_steps) {}
 
     /// Everything but the end of the program.
     void part() {
@@ -91,9 +93,11 @@ public:
         start();
         program_.body_first = sheet_.lines() + 1;
         moves();
+        if (beam_) darken();
         program_.body_last = sheet_.lines();
-        retreat();
-        sheet_.put("M5");
+        if (!flat_) retreat();
+        sheet_.put(beam_ ? "M5 S0" : "M5");
+        if (air_) sheet_.put("M9");
     }
 
 private:
@@ -160,6 +164,14 @@ private:
         return at;
     }
 
+    char* put_power(char* at, std::size_t index, const Move& move) {
+        if (!beam_)
+            refuse(index, move.to,
+                   "it has a beam's power, but this is a spindle's program. This is a fault of the program, please report it.");
+        said_power_ = move.power;
+        return put_word(at, 'S', static_cast<std::int64_t>(move.power) * 10000);
+    }
+
     // ---- feeds ----
     /// F words count whole mm/min, or hundredths of an inch a minute. A float a hair below a whole number is that number.
     [[nodiscard]] std::int64_t feed_of(std::size_t index, const Move& move) {
@@ -190,12 +202,21 @@ private:
         asked_ = path_.track.start;
         check_number(asked_.x, "start of the toolpath in x");
         check_number(asked_.y, "start of the toolpath in y");
+        if (beam_) return start_beam();
         at_ = {nearest(asked_.x), nearest(asked_.y), upwards(style_.safe_z + style_.lift)};
         said_ = {unsaid, unsaid, at_.z};
         char* at = put_motion(sheet_.line(), MoveKind::rapid);
         end(put_word(at, 'Z', at_.z));
         spindle_on(style_.rpm);
         if (style_.spin_up_s > 0) dwell(style_.spin_up_s);
+    }
+    void start_beam() {
+        sheet_.put("M5 S0");
+        at_ = {nearest(asked_.x), nearest(asked_.y), upwards((style_.focus_steps ? style_.safe_z : asked_.z) + style_.lift)};
+        said_ = {unsaid, unsaid, at_.z};
+        if (style_.focus_steps) end(put_word(put_motion(sheet_.line(), MoveKind::rapid), 'Z', at_.z));
+        if (style_.air) happen({0, EventKind::air_on, 0, 0});
+        beam_on(style_.scaled);
     }
     static void check_number(double value, std::string_view what) {
         if (!(std::abs(value) < far_away))
@@ -207,6 +228,28 @@ private:
             throw Error(Fault::refused, fmt::format("A spindle speed of {} cannot be written. Give one from 0 to 999,999 rpm.", rpm));
         sheet_.put(fmt::format("M3 S{}", std::llround(rpm)));
     }
+    void beam_on(bool scaled) {
+        if (!beam_) throw_beam_event();
+        scaled_ = scaled;
+        lit_ = true;
+        said_power_ = 0;
+        sheet_.put(scaled ? "M4 S0" : "M3 S0");
+    }
+    void beam_off() {
+        if (!beam_) throw_beam_event();
+        lit_ = false;
+        said_power_ = 0;
+        sheet_.put("M5 S0");
+    }
+    /// The last S before what must not be lit.
+    void darken() {
+        if (said_power_ != 0) sheet_.put("S0");
+        said_power_ = 0;
+    }
+    [[noreturn]] static void throw_beam_event() {
+        throw Error(Fault::refused,
+                    "The toolpath switches a beam in a spindle's program. This is a fault of the program, please report it.");
+    }
     void dwell(double seconds) {
         if (!(seconds >= 0 && seconds < 1e5))
             throw Error(Fault::refused, fmt::format("A dwell of {} s cannot be written. Give one from 0 to 99,999 s.", seconds));
@@ -216,33 +259,39 @@ private:
         end(put_word(at, 'P', style_.dwell_in_milliseconds ? thousandths * 10000 : thousandths * 10));
     }
     void happen(const Event& event) {
+        const bool stops = event.kind == EventKind::dwell || event.kind == EventKind::pause;
+        const bool lit = lit_ && stops;
+        if (lit) beam_off();
         switch (event.kind) {
             case EventKind::dwell:
                 dwell(event.value);
                 break;
             case EventKind::spindle_on:
+                if (beam_) refuse_spindle();
                 spindle_on(event.value);
                 break;
             case EventKind::spindle_off:
+                if (beam_) refuse_spindle();
                 sheet_.put("M5");
                 break;
             case EventKind::pause:
                 sheet_.put("M0");
-                said_ = {unsaid, unsaid, unsaid};  // whoever stood there may have moved the machine
+                said_ = {unsaid, unsaid, flat_ ? at_.z : unsaid};  // whoever stood there may have moved the machine
                 motion_said_ = lifted_ = false;
+                placed_ = placed_ && !beam_;
                 said_feed_ = -1;
                 break;
             case EventKind::beam_on:
-                sheet_.put(event.value > 0 ? "M4 S0" : "M3 S0");
+                beam_on(event.value > 0);
                 break;
             case EventKind::beam_off:
-                sheet_.put("M5 S0");
+                beam_off();
                 break;
             case EventKind::air_on:
-                sheet_.put("M8");
-                break;
             case EventKind::air_off:
-                sheet_.put("M9");
+                if (!beam_) throw_beam_event();
+                air_ = event.kind == EventKind::air_on;
+                sheet_.put(air_ ? "M8" : "M9");
                 break;
             case EventKind::end:
                 if (event.before < path_.track.moves.size())
@@ -250,6 +299,11 @@ private:
                                                             event.before + 1));
                 break;
         }
+        if (lit) beam_on(scaled_);
+    }
+    [[noreturn]] static void refuse_spindle() {
+        throw Error(Fault::refused,
+                    "The toolpath switches a spindle in a beam's program. This is a fault of the program, please report it.");
     }
     void moves() {
         const Track& track = path_.track;
@@ -258,6 +312,9 @@ private:
             for (; event < track.events.size() && track.events[event].before <= i; ++event) happen(track.events[event]);
             const Move& move = track.moves[i];
             check(i, move.to);
+            if (flat_ && place_of(move.to).z != at_.z)
+                refuse(i, move.to,
+                       "it moves the head in z, but the program has no focus steps. This is a fault of the strategy, please report it.");
             if (!placed_) place_first(move);
             for (; pass < path_.passes.size() && path_.passes[pass].first <= i; ++pass) program_.pass_lines.push_back(sheet_.lines() + 1);
             if (move.kind == MoveKind::feed) {
@@ -286,6 +343,7 @@ private:
     }
     /// A rapid of Z alone or X and Y alone, whatever of it the controller was not told.
     void go(const Place& place) {
+        if (beam_) darken();
         char* const line = sheet_.line();
         char* at = put_motion(line, MoveKind::rapid);
         const bool z_alone = place.z != at_.z;
@@ -300,6 +358,8 @@ private:
         end(at);
     }
     void rapid(std::size_t index, const Move& move) {
+        if (move.power != 0)
+            refuse(index, move.to, "a rapid must be dark, but it has a beam's power. This is a fault of the strategy, please report it.");
         const Place place = place_of(move.to);
         if (place == at_) return;
         if (place.z != at_.z && (place.x != at_.x || place.y != at_.y))
@@ -313,6 +373,7 @@ private:
         if (style_.plunge > 0 && place.z < at_.z) feed = eased(feed, move, place);
         char* at = put_motion(sheet_.line(), MoveKind::feed);
         at = put_feed(put_place(at, place), feed);
+        if (move.power != said_power_) at = put_power(at, index, move);
         said_ = at_ = place;
         lifted_ = false;
         end(at);
@@ -347,6 +408,7 @@ private:
         at = put_word(put_word(at, 'X', place.x), 'Y', place.y);
         if (place.z != said_.z) at = put_word(at, 'Z', place.z);
         at = put_feed(put_word(put_word(at, 'I', i), 'J', j), feed);
+        if (move.power != said_power_) at = put_power(at, index, move);
         said_ = at_ = place;
         lifted_ = false;
         end(at);
@@ -383,6 +445,8 @@ private:
     Point3 asked_;  // end of the last move of the toolpath, unrounded
     MoveKind motion_ = MoveKind::rapid;
     bool motion_said_ = false, placed_ = false;
+    bool beam_ = false, flat_ = false, lit_ = false, scaled_ = true, air_ = false;  // flat: no Z at all
+    std::uint16_t said_power_ = 0;
     bool lifted_ = false;  // the last line of all is a rapid of Z alone, upwards
     std::int64_t said_feed_ = -1, written_feed_ = 0;
     float asked_feed_ = -1;
@@ -403,6 +467,7 @@ WrittenProgram join_programs(std::span<const ProgramPart> parts) {
         if (part.path == nullptr) throw Error(Fault::usage, "A part of the program has no toolpath.");
         if (part.style.inch != parts[0].style.inch || part.style.dwell_in_milliseconds != parts[0].style.dwell_in_milliseconds)
             throw Error(Fault::usage, "The parts of one program must agree on millimetres or inches, and on seconds or milliseconds.");
+        if (part.style.tool != parts[0].style.tool) throw Error(Fault::usage, "A spindle and a beam cannot share one program.");
         moves += part.path->track.moves.size();
     }
     WrittenProgram program;

@@ -85,6 +85,7 @@ struct ProgramFigures {
 
 struct Proof {
     bool holds = false;
+    bool beam = false;                                ///< of a beam: what belongs to a bit does not apply, see prove_beam
     HeightMap surface;                                ///< what is left, 0 = stock top
     HeightMap reach;                                  ///< closing of the design by the finishing bit (empty without design)
     double deepest_gouge = 0;                         ///< mm below the design beyond the sideways slack; ≤ 0.02 kept
