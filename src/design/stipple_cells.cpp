@@ -36,23 +36,30 @@ public:
     void near(int i, int j, std::vector<std::uint32_t>& found) const {
         const Point middle{(i + 0.5) * tile, (j + 0.5) * tile};
         const double half = tile * 0.5 * std::sqrt(2.0);
-        double nearest = std::numeric_limits<double>::max();
+        // Squared distances, but for the bound: nearest + 2 half.
+        double nearest = std::numeric_limits<double>::max(), bound = nearest;
+        const auto away = [&](std::uint32_t s) {
+            const double x = sites_[s].x - middle.x, y = sites_[s].y - middle.y;
+            return x * x + y * y;
+        };
+        const auto bound_of = [&](double d2) { return (std::sqrt(d2) + 2 * half) * (std::sqrt(d2) + 2 * half); };
         found.clear();
         // Rings of buckets; the ring r lies at least r − ½ tiles from the middle.
-        for (int ring = 0; ring <= std::max(columns_, rows_) && (ring - 0.5) * tile <= nearest + 2 * half; ++ring)
+        const auto beyond = [&](int ring) { return ring > 0 && (ring - 0.5) * tile * (ring - 0.5) * tile > bound; };
+        for (int ring = 0; ring <= std::max(columns_, rows_) && !beyond(ring); ++ring)
             for (int b = std::max(0, j - ring); b <= std::min(rows_ - 1, j + ring); ++b) {
                 const bool whole = b == j - ring || b == j + ring;
                 for (int a = i - ring; a <= i + ring; a += whole || ring == 0 ? 1 : 2 * ring) {
                     if (a < 0 || a >= columns_) continue;
                     const std::size_t n = static_cast<std::size_t>(b) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(a);
                     for (std::uint32_t k = first_[n]; k < first_[n + 1]; ++k) {
-                        const double d = distance(middle, sites_[items_[k]]);
-                        nearest = std::min(nearest, d);
-                        if (d <= nearest + 2 * half) found.push_back(items_[k]);
+                        const double d2 = away(items_[k]);
+                        if (d2 < nearest) nearest = d2, bound = bound_of(d2);
+                        if (d2 <= bound) found.push_back(items_[k]);
                     }
                 }
             }
-        std::erase_if(found, [&](std::uint32_t s) { return distance(middle, sites_[s]) > nearest + 2 * half; });
+        std::erase_if(found, [&](std::uint32_t s) { return away(s) > bound; });
     }
 
 private:

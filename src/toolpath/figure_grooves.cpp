@@ -14,6 +14,7 @@
 #include "burin/base/error.hpp"
 #include "burin/toolpath/figures.hpp"
 #include "figure_arcs.hpp"
+#include "figure_dots.hpp"
 #include "figure_entry.hpp"
 #include "figure_follow.hpp"
 #include "figure_order.hpp"
@@ -146,9 +147,15 @@ void cut_lines(Pen& pen, std::vector<TipLine> lines, const CutRules& rules, cons
 
 FigurePlan plan_grooves(const FigureDesign& design, const FigureOrder& order, const Crew& crew) {
     std::vector<TipLine> lines;
+    std::vector<Point3> dots;
     double deepest = 0;
     for (const Groove& groove : design.grooves) {
         if (groove.tip.empty()) continue;
+        if (groove.tip.size() == 1 && order.hop > 0) {
+            dots.push_back(groove.tip.front());
+            deepest = std::min(deepest, dots.back().z);
+            continue;
+        }
         TipLine line{groove.tip, groove.closed && groove.tip.size() > 2, false, {}};
         for (const Point3& p : line.tip) deepest = std::min(deepest, p.z);
         lines.push_back(std::move(line));
@@ -161,7 +168,8 @@ FigurePlan plan_grooves(const FigureDesign& design, const FigureOrder& order, co
         plan.notes.push_back(fmt::format("Lines are followed by the last bit alone; {} gets no program.", order.bits[k].bit.name()));
     Pen pen(bit.feed, bit.plunge, order.safe_height);
     const CutRules rules = cut_rules(bit, order.take);
-    cut_lines(pen, joined_lines(std::move(lines)), rules, "grooves", crew);
+    if (!lines.empty()) cut_lines(pen, joined_lines(std::move(lines)), rules, "grooves", crew);
+    cut_dots(pen, dots, std::min(order.hop, order.safe_height), rules, crew);
     if (!pen.started())
         throw Error(Fault::refused,
                     "The lines are so short that only a straight plunge would fit, and the bit does not cut at its centre. "

@@ -18,6 +18,7 @@ struct FigureOrder {
     bool arcs = false;            ///< runs that lie on a circle become G2 and G3
     double onion_skin = 0;        ///< cut-out: this much is left to a last pass at the end
     double safe_height = 3;       ///< above the stock top
+    double hop = 0;               ///< above the stock top between dots that lie near each other; 0: the safe height
     double tolerance = 0.005;
     double take = 1;  ///< share of what promise 3 allows that is planned with
 };
@@ -45,7 +46,8 @@ struct FigurePlan {
 [[nodiscard]] FigurePlan plan_outline(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
 /// Each bit clears what it can get at and none before it could.
 [[nodiscard]] FigurePlan plan_pocket(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
-/// The last bit alone; lines whose ends meet at one height become one.
+/// The last bit alone; lines whose ends meet at one height become one. Grooves of a single point are dots: straight down, in pecks of
+/// at most the depth per pass; throws Error (refused) where all are and the bit does not cut at its centre.
 [[nodiscard]] FigurePlan plan_grooves(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
 /// As an outline, over the tabs: the tip is lifted to their tops wherever the bit would touch them, and ramps in again behind them.
 /// With an onion skin all lines are cut down to it first, and through it in a last pass.
