@@ -3,6 +3,8 @@
 /// A groove that is w wide, at a distance p from the next, covers w / p of the surface (plane geometry); so w = a p, and the tip goes as
 /// deep as makes the bit w wide. The lines are walked in steps of a fifth of the pitch; each step reads the coverage as its mean over a
 /// square of one pitch, which is as fine as grooves can show it. Then slopes are bounded, by going less deep, and the points are thinned.
+/// That mean, the round bit that covers more than its section where the depth changes fast, lines that bend: all of it moves tones a
+/// little. So it is looked how much the grooves cover, and what is missing is added to what is aimed at, three times.
 #include "burin/design/screen.hpp"
 
 #include <fmt/format.h>
@@ -12,6 +14,7 @@
 
 #include "burin/base/error.hpp"
 #include "burin/shape/filters.hpp"
+#include "covered_share.hpp"
 #include "screen_lines.hpp"
 
 namespace burin {
@@ -20,6 +23,8 @@ namespace {
 constexpr double over_gap = 0.3;     // mm above the stock over gaps that are not worth a lift; our choice, no source
 constexpr double shortest_lift = 4;  // mm: shorter gaps are walked over
 constexpr double step_share = 0.2;   // of the pitch
+constexpr double thin_share = 0.3;
+constexpr int corrections = 3;
 
 [[nodiscard]] Error refused(const std::string& sentence) { return {Fault::refused, sentence}; }
 
@@ -57,6 +62,8 @@ public:
             way_.push_back(k == 0 ? 0 : way_.back() + distance(points[k - 1], points[k]));
             heights.push_back(depths[k] > 0 ? -depths[k] : over_gap);
         }
+        heights.front() = std::max(heights.front(), 0.0);  // the tip comes in from above, without a plunge
+        heights.back() = std::max(heights.back(), 0.0);
         for (std::size_t k = 1; k < heights.size(); ++k) heights[k] = std::max(heights[k], heights[k - 1] - rise(k));
         for (std::size_t k = heights.size(); k-- > 1;) heights[k - 1] = std::max(heights[k - 1], heights[k] - rise(k));
     }
@@ -115,7 +122,7 @@ void cut_along(const ScreenLine& line, const std::vector<double>& depths, const 
         std::vector<Point3> points;
         for (std::size_t k = 0; k < depths.size(); ++k) points.push_back({line.points[k].x, line.points[k].y, -depths[k]});
         points.push_back(points.front());
-        points = thinned(points, wishes.tolerance);
+        points = thinned(points, wishes.tolerance * thin_share);
         points.pop_back();
         grooves.push_back({std::move(points), true});
         return;
@@ -127,7 +134,7 @@ void cut_along(const ScreenLine& line, const std::vector<double>& depths, const 
         if (first > 0) put(first - 1, 0);
         for (std::size_t k = first; k <= last; ++k) put(k, heights.heights[k]);
         if (last + 1 < line.points.size()) put(last + 1, 0);
-        grooves.push_back({thinned(points, wishes.tolerance), false});
+        grooves.push_back({thinned(points, wishes.tolerance * thin_share), false});
     }
 }
 
@@ -161,10 +168,10 @@ double depth_for_width(const Bit& bit, double width, double limit) {
     return hi;
 }
 
-Screen make_screen(const Grid<float>& coverage, const ScreenWishes& wishes, const Bit& bit, const Crew& crew) {
-    check(wishes, bit);
-    const double step = wishes.pitch * step_share;
-    const std::vector<ScreenLine> lines = screen_lines(coverage.bounds(), wishes, step);
+namespace {
+
+std::vector<Groove> grooves_for(const Grid<float>& coverage, const std::vector<ScreenLine>& lines, const ScreenWishes& wishes,
+                                const Bit& bit, const Crew& crew) {
     const Grid<float> seen = window_mean(coverage, wishes.pitch / 2, crew);
     std::vector<std::vector<Groove>> made(lines.size());
     in_parallel(crew, static_cast<int>(lines.size()), [&](int k) {
@@ -180,13 +187,41 @@ Screen make_screen(const Grid<float>& coverage, const ScreenWishes& wishes, cons
         }
         cut_along(line, depths, wishes, made[n]);
     });
+    std::vector<Groove> grooves;
+    for (std::vector<Groove>& some : made) std::move(some.begin(), some.end(), std::back_inserter(grooves));
+    return grooves;
+}
+
+/// What is wanted beyond what the grooves cover, over a window about the pitch; nothing where it cannot be shown.
+Grid<float> missing(const Grid<float>& coverage, const Grid<float>& covered, double least, double most, double window, const Crew& crew) {
+    Grid<float> difference = coverage.like(0.0F);
+    for (std::size_t k = 0; k < coverage.size(); ++k) {
+        const float wanted = coverage.values()[k];
+        if (static_cast<double>(wanted) >= least && static_cast<double>(wanted) <= most)
+            difference.values()[k] = wanted - covered.values()[k];
+    }
+    return window_mean(window_mean(difference, window, crew), window, crew);
+}
+
+}  // namespace
+
+Screen make_screen(const Grid<float>& coverage, const ScreenWishes& wishes, const Bit& bit, const Crew& crew) {
+    check(wishes, bit);
     Screen screen;
-    for (std::vector<Groove>& grooves : made) std::move(grooves.begin(), grooves.end(), std::back_inserter(screen.grooves));
-    if (screen.grooves.empty())
-        throw refused("The picture is so light that no groove would be cut. Give other --levels, a --gamma above 1, or --invert.");
     const auto both = [&](double a) { return wishes.kind == ScreenKind::crossed ? 1 - (1 - a) * (1 - a) : a; };
     screen.least = both(std::min(1.0, bit.width_at(wishes.least_depth) / wishes.pitch));
     screen.most = both(std::min(1.0, bit.width_at(wishes.most_depth) / wishes.pitch));
+    const std::vector<ScreenLine> lines = screen_lines(coverage.bounds(), wishes, wishes.pitch * step_share);
+    Grid<float> aim = coverage;
+    for (int round = 0;; ++round) {
+        screen.grooves = grooves_for(aim, lines, wishes, bit, crew);
+        if (round == corrections || screen.grooves.empty()) break;
+        const Grid<float> lacking =
+            missing(coverage, covered_share(screen.grooves, bit, coverage, crew), screen.least, screen.most, wishes.pitch, crew);
+        for (std::size_t k = 0; k < aim.size(); ++k) aim.values()[k] = std::clamp(aim.values()[k] + lacking.values()[k], 0.0F, 1.0F);
+    }
+    if (screen.grooves.empty())
+        throw refused("The picture is so light that no groove would be cut. Give other --levels, a --gamma above 1, or --invert.");
     return screen;
 }
 

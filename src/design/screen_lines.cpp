@@ -66,12 +66,13 @@ double to_corner(const Box& field) { return std::hypot(field.width(), field.heig
 void rings(const Box& field, double pitch, double step, std::vector<ScreenLine>& lines) {
     const Point middle = field.centre();
     const double inner = std::min(field.width(), field.height()) / 2;
+    const double begin = field.height() < field.width() ? turn / 4 : 0;  // where a ring that leaves the field has left it
     Clip clip(field, lines);
     for (double r = pitch / 2; r < to_corner(field); r += pitch) {
         const int count = std::max(12, static_cast<int>(std::ceil(turn * r / step)));
         const bool whole = r <= inner;
         for (int k = 0; k < count + (whole ? 0 : 1); ++k) {
-            const double a = turn * k / count;
+            const double a = turn * k / count + begin;
             clip.put({middle.x + r * std::cos(a), middle.y + r * std::sin(a)}, pitch);
         }
         if (whole) lines.back().closed = true;

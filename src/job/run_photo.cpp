@@ -79,7 +79,7 @@ DesignedFigure design_photo_cut(SettledFigure&& settled, const Picture& picture,
     Screen screen = make_screen(copies && !job.trial ? item : coverage, wishes, bit, crew);
     cut.design.grooves = copies && !job.trial ? every_copy(screen.grooves, copies_of(job)) : std::move(screen.grooves);
     cut.design.floor = -wishes.most_depth;
-    cut.design.tone = ToneDesign{std::move(coverage), wishes.pitch, screen.least, screen.most};
+    cut.design.tone = ToneDesign{std::move(coverage), 1.5 * wishes.pitch, screen.least, screen.most};
     check_on_stock(cut.design, photo);
     say_what_shows(photo, cut.design);
     append(job.assumed, tones.notes);

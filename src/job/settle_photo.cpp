@@ -9,7 +9,7 @@
 namespace burin {
 namespace {
 
-constexpr double usual_thickness = 12, usual_pitch = 1, usual_least_depth = 0.05, usual_most_depth = 2;
+constexpr double usual_thickness = 12, usual_pitch = 0.8, usual_least_depth = 0.05, usual_most_depth = 2;
 constexpr double left_below = 1;  // mm of stock under the deepest groove, where nobody said how deep
 
 void settle_tones(const Point& size, double pitch, Chooser& choose, SettledFigure& photo) {

@@ -1,10 +1,10 @@
 // The tone of grooves and dots: how much of the surface they cover at the stock top, read from the text, beside what the design wants.
 //
-// The surface is asked at points, one in each square of a grid that is a fortieth of the window, moved within its square by an amount
+// The surface is asked at points, one in each square of a grid that is a sixtieth of the window, moved within its square by an amount
 // that looks random, so that no line of grooves can march in step with them. Share of points covered, and share wanted, are both
-// weighted by a Gaussian one window wide: e^(−2π²) = 3e−9 of what repeats with the pitch comes through. Judged is only where all that is
-// weighed can be shown at all: between the shallowest and the deepest groove, within the picture.
-// Cost: points under the ways; two filters over a grid sixteen times coarser.
+// weighted by a Gaussian with the window as its spread: with 1.5 pitches nothing of what repeats with the pitch comes through. Judged is
+// only where all that is weighed can be shown at all: between the shallowest and the deepest groove, within the picture. Cost: points under
+// the ways; two filters over a grid sixteen times coarser.
 #include "promise_tone.hpp"
 
 #include <fmt/format.h>
@@ -18,7 +18,7 @@ namespace {
 
 constexpr double tone_slack = 0.02;  // share of the surface
 constexpr int block = 4;             // points in a row of a cell
-constexpr double points_a_window = 40;
+constexpr double points_a_window = 60;
 constexpr double most_points = 2e8;
 constexpr double whole = 0.999;  // of the weight that must lie where it can be shown
 

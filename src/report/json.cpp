@@ -108,6 +108,21 @@ Json check_json(const Check& check) {
     return j;
 }
 
+/// How well a photo's tones are met, and what cannot be shown; shares of the surface or of the picture.
+Json tone_json(const Proof& proof) {
+    if (!proof.tone) return nullptr;
+    const ToneFigures& tone = *proof.tone;
+    Json j;
+    j["least_covered"] = figure(tone.least);
+    j["most_covered"] = figure(tone.most);
+    j["largest_difference"] = figure(tone.worst);
+    j["difference_rms"] = figure(tone.rms);
+    j["compared"] = figure(tone.judged);
+    j["too_light"] = figure(tone.too_light);
+    j["too_dark"] = figure(tone.too_dark);
+    return j;
+}
+
 Json proof_json(const JobReport& report) {
     const Proof& proof = report.proof;
     const bool surface = report.unreached || report.figure || !report.cuts.empty();
@@ -119,6 +134,7 @@ Json proof_json(const JobReport& report) {
     j["left_standing_rms_mm"] = surface ? figure(proof.left_standing_rms) : Json(nullptr);
     j["over_line_mm"] = line(proof.over_line_mm);
     j["short_of_line_mm"] = line(proof.short_of_line_mm);
+    j["tone"] = tone_json(proof);
     j["most_taken_at_once_mm"] = figure(proof.most_at_once);
     j["largest_section"] = figure(proof.largest_section);
     j["rapids_in_stock"] = proof.rapids_in_stock;
@@ -130,7 +146,7 @@ Json proof_json(const JobReport& report) {
 
 /// What became of a drawing; null for reliefs.
 Json figure_json(const JobReport& report) {
-    if (!report.figure) return nullptr;
+    if (!report.figure || report.proof.tone) return nullptr;
     const FigureReport& f = *report.figure;
     std::vector<Bit> bits;
     for (const ReportProgram& program : report.programs) bits.push_back(program.bit);

@@ -28,7 +28,7 @@ struct Tab {
 /// What grooves or dots are to look like from afar.
 struct ToneDesign {
     Grid<float> coverage;        ///< share of the surface that is to be covered, 0 … 1, work coordinates; 0 beyond it
-    double window = 1;           ///< mm over which tones are compared: about the pitch
+    double window = 1;           ///< mm: spread of the Gaussian over which tones are compared, 1.5 pitches
     double least = 0, most = 1;  ///< what can be covered at all: by the shallowest grooves, by the deepest
 };
 

@@ -21,7 +21,7 @@ struct ScreenWishes {
     double least_depth = 0.05;  ///< mm: shallower grooves are left out
     double most_depth = 2;      ///< mm, no deeper than the bit's cone or the stock
     double tolerance = 0.005;   ///< mm that the tip's line may leave the exact one
-    double steepest = 0.5;      ///< rise ÷ way of the tip at most
+    double steepest = 1;        ///< rise ÷ way of the tip at most
 };
 
 struct Screen {
@@ -35,7 +35,7 @@ struct Screen {
 /// Grooves whose width at the stock top, at every place, is the coverage there times the distance to the next groove; `coverage` 0 … 1 on
 /// its grid; crossed lines share it, 1 − √(1 − a) each. Where less than half of the shallowest groove would do there is none; where the
 /// groove begins and ends the tip comes and goes at `steepest`. Only within the grid.
-/// Cost: pitch × length of lines; each point reads the mean over a window of one pitch.
+/// Cost: pitch × length of lines; the share that the grooves cover is reckoned three times.
 /// Throws Error (refused): the bit does not swell (flat), the picture is bare, the pitch is no wider than the shallowest groove.
 [[nodiscard]] Screen make_screen(const Grid<float>& coverage, const ScreenWishes& wishes, const Bit& bit, const Crew& crew);
 
