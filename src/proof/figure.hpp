@@ -97,9 +97,14 @@ void over_cuts(const Way& way, std::size_t first, std::size_t last, const See& s
 bool clip_below(Point3& a, Point3& b, double z);
 
 /// Calls see(a, b, half width at a, at b) for parts of a piece over which the bit's half width at the stock top changes evenly, to a
-/// thousandth of a millimetre: a ball's does not.
+/// thousandth of a millimetre: a ball's does not. Straight up and down it is one place, as wide as the lower end.
 template <class See>
 void over_even_widths(const Bit& bit, const Point3& a, const Point3& b, const See& see, int depth = 0) {
+    if (flat(a) == flat(b)) {  // straight down or up: what its lower end covers
+        const Point3& low = a.z < b.z ? a : b;
+        see(low, low, half_width(bit, low.z), half_width(bit, low.z));
+        return;
+    }
     const Point3 m{(a.x + b.x) / 2, (a.y + b.y) / 2, (a.z + b.z) / 2};
     const double ea = half_width(bit, a.z), eb = half_width(bit, b.z);
     if (depth < 10 && std::fabs(half_width(bit, m.z) - (ea + eb) / 2) > 0.001) {
