@@ -221,7 +221,7 @@ std::string figure_lines(const FigureReport& figure) {
 }
 
 std::string figure_section(const JobReport& report, const Crew& crew) {
-    if (!report.figure || report.programs.empty()) return "";
+    if (!report.figure || report.proof.tone || report.programs.empty()) return "";
     const FigureReport& figure = *report.figure;
     const std::vector<Bit> bits = bits_of(report);
     const FigureLosses losses = losses_of(figure, bits, crew);

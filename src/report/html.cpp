@@ -14,6 +14,7 @@
 #include "figure_page.hpp"
 #include "html_style.hpp"
 #include "ink.hpp"
+#include "photo_page.hpp"
 #include "pictures.hpp"
 
 namespace burin {
@@ -167,7 +168,7 @@ std::string looks(const JobReport& report, std::string_view preview, const Crew&
                        escaped(material_words(report.material)),
                        report.figure && report.figure->fill ? ", what was cut filled or painted" : "",
                        report.lift > 0 ? " That is without the lift." : "");
-    if (report.figure) {
+    if (report.figure && !report.proof.tone) {
         out += page::traced_figure(report, crew);
     } else if (report.picture) {
         out += "<figure class=\"side\">" + image(page::small(*report.picture, picture_width, crew), 85, "The picture that was given");
@@ -355,7 +356,7 @@ std::string not_reached(const JobReport& report) {
 std::string of_each_cut(const JobReport& report, const Crew& crew) {
     std::string out;
     for (const JobReport& cut : report.cuts) {
-        const std::string lost = not_reached(cut) + page::figure_section(cut, crew);
+        const std::string lost = not_reached(cut) + page::tone_section(cut) + page::figure_section(cut, crew);
         if (!lost.empty()) out += fmt::format("<section class=\"cut\"><h2>{}</h2></section>", escaped(cut.name)) + lost;
     }
     return out;
@@ -405,8 +406,8 @@ std::string report_html(const JobReport& report, std::string_view preview, const
         escaped(report.name), page::style);
     out += head(report) + looks(report, preview, crew);
     if (!report.cautions.empty()) out += "<section class=\"cautions\"><h2>Cautions</h2>" + list(report.cautions) + "</section>\n";
-    out += set_up(report) + programs(report) + not_reached(report) + page::figure_section(report, crew) + of_each_cut(report, crew) +
-           proved(report) + assumed(report);
+    out += set_up(report) + programs(report) + not_reached(report) + page::tone_section(report) + page::figure_section(report, crew) +
+           of_each_cut(report, crew) + proved(report) + assumed(report);
     out +=
         fmt::format("<footer>Written by burin {}. The programs are cut at your own judgement and risk.</footer>\n</main></body></html>\n",
                     escaped(report.version));
