@@ -18,6 +18,7 @@
 #include "burin/job/job_file.hpp"
 #include "burin/job/manual.hpp"
 #include "burin/job/run.hpp"
+#include "burin/job/tone.hpp"
 #include "burin/workshop/presets.hpp"
 
 namespace burin::app {
@@ -188,6 +189,31 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     return 0;
 }
 
+/// The photo of a card becomes a material.
+int read_tone(const CommandLine& line, const std::atomic<bool>& stop) {
+    const RunOptions& run = line.run;
+    if (!run.card)
+        throw Error(Fault::usage,
+                    fmt::format("Which card the photo shows was not said: add --card JOB.toml, as in {}", line.command->example));
+    if (!run.output)
+        throw Error(Fault::usage, fmt::format("No folder was given for the material: add -o FOLDER, as in {}", line.command->example));
+    const bool quiet = run.quiet.value_or(false);
+    ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
+    ToneOrder order{line.argument, *run.card};
+    if (line.cut.megapixels) order.most_megapixels = *line.cut.megapixels;
+    const ToneFound found = find_tone(order, preset_folders(), crew_for(line, stop, progress));
+    const fs::path folder(*run.output);
+    write_tone(found, folder);
+    progress.clear();
+    if (quiet) return 0;
+    for (const std::string& warning : found.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    std::string said;
+    for (const std::string& text : found.summary) said += text + '\n';
+    print(said + fmt::format("Look at {}, then cut with --material {}\n", (folder / "card.png").string(),
+                             (folder / found.files.front().name).string()));
+    return 0;
+}
+
 /// A file of the person's own is never replaced.
 void write_starter(const fs::path& file) {
     std::error_code error;
@@ -218,7 +244,10 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
         case command_screen:
         case command_stipple:
         case command_burn:
+        case command_card:
             return make_job(line, stop);
+        case command_tone:
+            return read_tone(line, stop);
         case command_make:
             try {
                 if (line.run.each) return make_rows(line, stop);
@@ -246,9 +275,6 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
         case command_new:
             write_starter(line.argument);
             return 0;
-        case command_card:
-        case command_tone:
-            break;
         case command_completion:
             print(completion_script(line.argument));
             return 0;

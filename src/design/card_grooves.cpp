@@ -1,6 +1,6 @@
 /// A card's places as grooves, and what the widths of grooves tell of a bit.
-/// Solid places are filled with grooves that touch: rings and discs with circles, squares with parallel lines. Every width becomes a depth
-/// by the bit's own shape. Cost: one bisection for each groove.
+/// Solid places are filled with grooves that overlap: rings and discs with circles, squares with parallel lines. Every width becomes a
+/// depth by the bit's own shape. Cost: one bisection for each groove.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -13,22 +13,30 @@
 namespace burin {
 namespace {
 
+constexpr double overlap = 1.2;  // of grooves in what must be solid: a zero a little too high leaves no ridges
 constexpr double letter_width = 0.35, letter_depth = 0.1, chord_error = 0.002;  // mm
 
 class Grooves {
 public:
     Grooves(const Card& card, const Bit& bit, const Point& at, FigureDesign& design) : card_(card), bit_(bit), at_(at), design_(design) {}
 
-    /// Touching circles from one radius to another.
+    /// Circles that overlap, from one radius to another.
     void ring(const Point& centre, double inner, double outer) {
-        const double widest = std::min(card_.wishes.pitch, bit_.diameter());
-        const int count = std::max(1, static_cast<int>(std::ceil((outer - inner) / widest - 1e-9)));
-        const double width = (outer - inner) / count;
-        for (int k = 0; k < count; ++k) circle(centre, inner + (k + 0.5) * width, depth_for_width(bit_, width));
+        const Fill fill = fill_of(outer - inner);
+        for (int k = 0; k < fill.count; ++k) circle(centre, inner + fill.width / 2 + k * fill.step, depth_for_width(bit_, fill.width));
+    }
+    /// Upright grooves that overlap.
+    void solid(const Box& box) {
+        const Fill fill = fill_of(box.width());
+        const double inset = std::min(fill.width / 2, box.height() / 3), depth = depth_for_width(bit_, fill.width);
+        for (int k = 0; k < fill.count; ++k) {
+            const double x = box.lo.x + fill.width / 2 + k * fill.step;
+            line({x, box.lo.y + inset}, {x, box.hi.y - inset}, depth);
+        }
     }
     /// Upright grooves `pitch` apart that cover the share `amount` of a box.
     void hatch(const Box& box, double pitch, double amount) {
-        const int count = std::max(1, static_cast<int>(std::ceil(box.width() / pitch - 1e-6)));
+        const int count = std::max(1, static_cast<int>(std::lround(box.width() / pitch)));
         const double step = box.width() / count, width = step * amount, depth = depth_for_width(bit_, width);
         const double inset = std::min(width / 2, box.height() / 3);
         for (int k = 0; k < count; ++k) {
@@ -49,6 +57,18 @@ public:
     }
 
 private:
+    struct Fill {
+        int count = 1;
+        double width = 0, step = 0;
+    };
+    /// Grooves no wider than the pitch that fill `across` and overlap.
+    [[nodiscard]] Fill fill_of(double across) const {
+        const double widest = std::min(card_.wishes.pitch, bit_.diameter()) / overlap;
+        const int count = std::max(1, static_cast<int>(std::ceil(across / widest - 1e-9)));
+        if (count == 1) return {1, across, 0};
+        const double width = overlap * across / count;
+        return {count, width, (across - width) / (count - 1)};
+    }
     void line(const Point& a, const Point& b, double depth) {
         design_.grooves.push_back({{{a.x + at_.x, a.y + at_.y, -depth}, {b.x + at_.x, b.y + at_.y, -depth}}, false});
     }
@@ -94,7 +114,7 @@ FigureDesign card_grooves(const Card& card, const Bit& bit, const Point& at) {
         if (patch.amount > 0) grooves.hatch(patch.box, card.wishes.pitch, patch.amount);
     for (const CardRung& rung : card.rungs) grooves.rung(rung);
     for (const CardDot& dot : card.dots)
-        if (dot.filled) grooves.hatch(dot.box, std::min(card.wishes.pitch, dot.box.width()), 1);
+        if (dot.filled) grooves.solid(dot.box);
     for (const Polyline& stroke : card.letters) grooves.letters(stroke);
     for (const Groove& groove : design.grooves)
         for (const Point3& p : groove.tip) design.floor = std::min(design.floor, p.z);

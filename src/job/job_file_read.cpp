@@ -113,7 +113,7 @@ private:
                 set(option, node, shown, run, job, &cut);
             }
         }
-        if (!cut.picture && !cut.text && !cut.shape)
+        if (!cut.picture && !cut.text && !cut.shape && making.command != command_card)
             throw Error(Fault::usage,
                         fmt::format("{}, line {}: cut.picture: this key is missing; say which picture (or text, or shape) is to be cut.",
                                     origin_, table.source().begin.line));

@@ -56,6 +56,7 @@ std::string usage_line(const CommandEntry& command) {
 /// The commands that take it.
 std::string takers_of(const Option& option) {
     if ((option.commands & cut_commands) == cut_commands) return option.commands & command_make ? "all cuts, make" : "all cuts";
+    if (option.commands == (cut_commands & ~command_card)) return "all cuts but card";
     std::string names;
     const unsigned left = (option.commands & figure_commands) == figure_commands ? option.commands & ~figure_commands : option.commands;
     if (left != option.commands) names = "all figures";

@@ -65,6 +65,7 @@ using DesignedCut = std::variant<DesignedRelief, DesignedFigure>;
 [[nodiscard]] DesignedRelief design_relief(SettledRelief&& relief, const Picture& picture, const Crew& crew);
 [[nodiscard]] DesignedFigure design_figure_cut(SettledFigure&& figure, Source&& source, const Crew& crew);
 [[nodiscard]] DesignedFigure design_photo_cut(SettledFigure&& photo, const Picture& picture, const Crew& crew);
+[[nodiscard]] DesignedFigure design_card_cut(SettledFigure&& card);
 /// Throws Error (refused) where the bit's middle would leave the stock.
 void check_on_stock(const FigureDesign& design, const SettledFigure& figure);
 /// Plans until the proof holds; throws Error (refused) where it does not.

@@ -37,6 +37,7 @@ namespace {
 
 DesignedCut designed(const Job& one, const Workshop& workshop, Source& source, const Crew& crew) {
     if (one.cuts.front().make == "relief") return design_relief(settle_relief(one, workshop, source), source.picture, crew);
+    if (one.cuts.front().make == "card") return design_card_cut(settle_card(one, workshop, source));
     if (shows_tones(one.cuts.front())) return design_photo_cut(settle_photo(one, workshop, source), source.picture, crew);
     return design_figure_cut(settle_figure(one, workshop, source), std::move(source), crew);
 }

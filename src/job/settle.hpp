@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "burin/base/grid.hpp"
+#include "burin/design/card.hpp"
 #include "burin/design/figure.hpp"
 #include "burin/design/heights.hpp"
 #include "burin/design/screen.hpp"
@@ -71,6 +72,7 @@ struct SettledFigure {
     std::optional<std::array<double, 3>> fill;
     TonesWishes tones;    ///< photos
     ScreenWishes screen;  ///< likewise: grooves
+    std::optional<Card> card;
 };
 
 /// The job with this one cut alone.
@@ -102,6 +104,9 @@ struct Workshop {
 [[nodiscard]] bool shows_tones(const Cut& cut);
 /// Answers every question of a job with a photo. Throws as settle_relief does.
 [[nodiscard]] SettledFigure settle_photo(const Job& job, const Workshop& workshop, const Source& source);
+
+/// Answers every question of a test card. Throws as settle_relief does, and as card_for.
+[[nodiscard]] SettledFigure settle_card(const Job& job, const Workshop& workshop, const Source& source);
 
 /// Side of the cells: a fifth of the finishing bit's tip radius, taken down to 0.1, 0.05 or 0.02 mm, then up again until
 /// the area has at most 16 million cells; never above 0.1, for a wall may move sideways by one cell and by no more than that.

@@ -50,6 +50,8 @@ struct Cut {
     // Photos as grooves.
     std::optional<std::string> pattern;
     std::optional<double> pitch, wave_length, wave_height, least_depth;
+    // Test cards.
+    std::optional<double> patches, patch_size;
 
     std::vector<BitUse> bits;
     std::optional<double> depth_per_pass, stepover, scallop, allowance, feed, plunge, speed, cell, tolerance;
@@ -75,6 +77,7 @@ struct RunOptions {
     std::optional<std::string> output;
     std::optional<double> threads;
     std::optional<bool> quiet, json, markdown;
+    std::optional<std::string> card;                            ///< the job of the card in a photo
     std::optional<std::string> each, name_column, only, nest;  ///< batches: table, column of names, rows, board
     std::optional<double> gap_between;
 };

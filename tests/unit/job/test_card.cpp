@@ -1,0 +1,138 @@
+/// Test cards through the whole pipeline and back: cut, photographed (by the test), read. No source: the contracts of run.hpp and tone.hpp;
+/// how dark inked grooves look is Murray–Davies 1936: the share that they cover.
+#include "burin/base/error.hpp"
+#include "burin/design/card_photo.hpp"
+#include "burin/job/job_file.hpp"
+#include "burin/job/run.hpp"
+#include "burin/job/tone.hpp"
+#include "check.hpp"
+#include "hill.hpp"
+
+using namespace burin;
+using namespace tried;
+
+namespace {
+
+Job card_job() {
+    Job job;
+    job.material = "walnut";
+    Cut& cut = job.cuts.emplace_back();
+    cut.make = "card";
+    cut.patches = 6;
+    cut.patch_size = 5;
+    return job;
+}
+
+const std::string& content(const Finished& finished, const std::string& name) {
+    const auto found =
+        std::find_if(finished.files.begin(), finished.files.end(), [&](const OutputFile& file) { return file.name == name; });
+    REQUIRE(found != finished.files.end());
+    return found->content;
+}
+
+/// The surface that the proof left, its grooves full of ink, as a camera sees it from a little aside.
+Picture photo_of(const std::string& surface_png) {
+    const Picture map = read_picture(std::as_bytes(std::span(surface_png)), "surface", {});
+    const std::uint16_t top = *std::max_element(map.samples.begin(), map.samples.end());
+    const double w = map.width, h = map.height, size = 900;
+    const Homography to_map = homography_of({{{60, 90}, {850, 40}, {800, 860}, {130, 820}}}, {{{0, h}, {w, h}, {w, 0}, {0, 0}}});
+    Picture photo;
+    photo.width = photo.height = static_cast<int>(size);
+    for (int row = 0; row < photo.height; ++row)
+        for (int i = 0; i < photo.width; ++i) {
+            double light = 0;
+            for (int s = 0; s < 9; ++s) {
+                const Point p = mapped(to_map, {i + (s % 3 + 0.5) / 3, row + (s / 3 + 0.5) / 3});
+                if (p.x < 0 || p.y < 0 || p.x >= w || p.y >= h) continue;
+                const auto at =
+                    static_cast<std::size_t>(h - 1 - std::floor(p.y)) * static_cast<std::size_t>(map.width) + static_cast<std::size_t>(p.x);
+                light += (map.samples[at] + 40 < top ? 0.08 : 0.55) / 9;
+            }
+            light *= 1 - 0.3 * i / size;
+            photo.samples.push_back(static_cast<std::uint16_t>(
+                std::lround(65535 * (light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055))));
+        }
+    return photo;
+}
+
+/// Written where find_tone reads it.
+void save(const Picture& photo, const std::filesystem::path& path) {
+    std::ofstream(path, std::ios::binary) << write_png_grey16(photo.samples, photo.width, photo.height, 0, {});
+}
+
+std::string refusal_of(const auto& deed, Fault fault) {
+    try {
+        deed();
+    } catch (const Error& error) {
+        CHECK(error.fault() == fault);
+        return error.what();
+    }
+    return "nothing was wrong";
+}
+
+}  // namespace
+
+TEST_CASE("A card is cut, photographed and read: the material comes back with its tones") {
+    const Finished card = run_job(card_job(), presets, crew_of(2));
+    const Hill place;
+    const auto job_path = place.folder / "job.toml", photo_path = place.folder / "card.png";
+    std::ofstream(job_path) << content(card, "job.toml");
+    save(photo_of(content(card, "surface.png")), photo_path);
+    const Finished again = run_job(read_job(content(card, "job.toml"), "job.toml", place.folder), presets, crew_of(1));
+    CHECK((content(again, "1-cut.nc") == content(card, "1-cut.nc")));
+    CHECK((content(again, "job.toml") == content(card, "job.toml")));
+
+    const ToneFound found = find_tone({photo_path, job_path}, presets, crew_of(2));
+    REQUIRE(found.files.front().name == "walnut.toml");
+    const Material walnut = read_material(found.files.front().content, "walnut.toml");
+    REQUIRE(walnut.groove_tone.points.size() == 6);
+    for (const Point& p : walnut.groove_tone.points) CHECK(p.y == Approx(p.x).margin(0.03));  // cells of the map are a few hundredths wide
+    CHECK(walnut.burn_tone.points.size() == find_material(presets, "walnut").burn_tone.points.size());
+    CHECK(walnut.kc1 == find_material(presets, "walnut").kc1);
+
+    // Written where it hurts nobody; a file of the person's own stays.
+    const auto folder = place.folder / "tones";
+    write_tone(found, folder);
+    write_tone(found, folder);
+    CHECK(find_material(presets, (folder / "walnut.toml").string()).groove_tone.points == walnut.groove_tone.points);
+    std::ofstream(folder / "walnut.toml") << "# mine\n";
+    CHECK_THAT(refusal_of([&] { write_tone(found, folder); }, Fault::output), ContainsSubstring("left alone"));
+
+    // Another card's job, a job without a card, no card in the photo.
+    Job other = card_job();
+    other.cuts[0].patches = 7;
+    std::ofstream(job_path) << write_job(other);
+    CHECK_THAT(refusal_of(
+                   [&] {
+                       (void)find_tone({photo_path, job_path}, presets, crew_of(2));
+                   },
+                   Fault::refused),
+               ContainsSubstring("another"));
+    std::ofstream(job_path) << write_job(place.job());
+    CHECK_THAT(refusal_of(
+                   [&] {
+                       (void)find_tone({photo_path, job_path}, presets, crew_of(2));
+                   },
+                   Fault::usage),
+               ContainsSubstring("no test card"));
+    std::ofstream(job_path) << write_job(card_job());
+    CHECK_THAT(refusal_of(
+                   [&] {
+                       (void)find_tone({place.path, job_path}, presets, crew_of(2));
+                   },
+                   Fault::refused),
+               ContainsSubstring("No marks"));
+}
+
+TEST_CASE("Cards that cannot be are refused") {
+    const auto wrong = [](auto change, Fault fault) {
+        Job job = card_job();
+        change(job);
+        return refusal_of([&] { (void)run_job(job, presets, {}); }, fault);
+    };
+    CHECK_THAT(wrong([](Job& job) { job.cuts[0].bits.emplace_back().use = "flat:2.0"; }, Fault::refused), ContainsSubstring("no greys"));
+    CHECK_THAT(wrong([](Job& job) { job.cuts[0].picture = "card.png"; }, Fault::usage), ContainsSubstring("takes no picture"));
+    CHECK_THAT(wrong([](Job& job) { job.trial = Point{20, 20}; }, Fault::usage), ContainsSubstring("--trial"));
+    CHECK_THAT(wrong([](Job& job) { job.stock = "40x40x12"; }, Fault::refused), ContainsSubstring("larger than the stock"));
+    CHECK_THAT(wrong([](Job& job) { job.cuts[0].pitch = 3; }, Fault::usage), ContainsSubstring("pitch"));
+}
