@@ -278,11 +278,7 @@ std::vector<Option> make_table() {
          0,
          false,
          {"lines", "crossed", "waves", "rings", "spiral"}},
-<<<<<<< ours
-        {"pitch", number, "MM", "0.8", "from one groove to the next", screen, at(&Cut::pitch), 0.05, 100},
-=======
-        {"pitch", number, "MM", "1", "from one groove to the next", screen | card, at(&Cut::pitch), 0.05, 100},
->>>>>>> theirs
+        {"pitch", number, "MM", "0.8", "from one groove to the next", screen | card, at(&Cut::pitch), 0.05, 100},
         {"least-depth", number, "MM", "0.05", "depth of the shallowest grooves; lighter tones have none", screen, at(&Cut::least_depth), 0,
          10, above},
         {"wave-length", number, "MM", "8 pitches", "waves: from crest to crest", screen, at(&Cut::wave_length), 0, 10000, above},
