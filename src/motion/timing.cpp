@@ -167,12 +167,28 @@ BURIN_CLONES void trapezoids(std::size_t count, const double* accel, const doubl
     }
 }
 
+/// The least speed on the pieces of one move.
+struct Slowness {
+    double least2 = std::numeric_limits<double>::infinity(), length = 0;
+    void add(double piece, double ends2) {
+        least2 = std::min(least2, ends2);
+        length += piece;
+    }
+    /// Of the move that ends here; the next begins.
+    float take(double least_s) {
+        const double speed = length > 0 ? std::sqrt(least2) : 0, by_rate = least_s > 0 ? length / least_s : speed;
+        *this = Slowness{};
+        return static_cast<float>(std::min(speed, by_rate));
+    }
+};
+
 }  // namespace
 
-Timing reckon_time(const Track& track, const Machine& machine) {
+Timing reckon_time(const Track& track, const Machine& machine, bool speeds) {
     const Limits limits = limits_of(machine);
     Timing timing;
     timing.move_s.assign(track.moves.size(), static_cast<float>(limits.least_s));
+    if (speeds) timing.least_mm_s.assign(track.moves.size(), 0);
     for (const Event& event : track.events)
         if (event.kind == EventKind::dwell) timing.dwell_s += event.value;
 
@@ -180,8 +196,10 @@ Timing reckon_time(const Track& track, const Machine& machine) {
     Ahead ahead;
     std::size_t timed = 0;  // moves whose time stands in total_s
     double of_move = 0;
+    Slowness slow;
     const auto close_moves = [&](std::size_t upto) {  // the move `timed` took of_move, those after it go nowhere
         for (; timed < upto; ++timed, of_move = 0) {
+            if (speeds) timing.least_mm_s[timed] = slow.take(limits.least_s);
             const double s = std::max(of_move, limits.least_s);
             timing.move_s[timed] = static_cast<float>(s);
             timing.total_s += s;
@@ -202,6 +220,7 @@ Timing reckon_time(const Track& track, const Machine& machine) {
         for (std::size_t i = 0; i < count; ++i) {
             close_moves(ahead.move[i]);
             of_move += ahead.seconds[i];
+            if (speeds) slow.add(ahead.loss[i] / (2 * ahead.accel[i]), std::min(ahead.entry2[i], ahead.entry2[i + 1]));
         }
         ahead.drop(count);
     }

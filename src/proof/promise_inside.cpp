@@ -99,22 +99,21 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
                    std::move(breaches));
 }
 
-Check check_time(const Way& way) {
-    const double total = way.time_s;
+Check check_time(const std::string& file, double total, std::uint32_t line) {
     std::vector<Breach> breaches;
     if (!std::isfinite(total) || !(total > 0))
-        breaches.push_back({way.read.lines, {}, "The program moves nothing, so no time can be reckoned. Write it again."});
+        breaches.push_back({line, {}, "The program moves nothing, so no time can be reckoned. Write it again."});
     return verdict(
-        "time by the motion rules", way.asked->file,
+        "time by the motion rules", file,
         fmt::format("{}, reckoned from the text by speeds, accelerations, corners and look-ahead of the machine.", duration_text(total)),
         std::move(breaches));
 }
 
-Check check_text(const Way& way) {
+Check check_text(const std::string& file, const ReadProgram& read) {
     std::vector<Breach> breaches;
-    for (const ProgramFault& fault : plain_text_faults(way.read)) breaches.push_back({fault.line, {}, fault.what});
-    return verdict("plain text for any controller", way.asked->file,
-                   fmt::format("{} lines, the longest of {} characters; only common words.", way.read.lines, way.read.longest_line),
+    for (const ProgramFault& fault : plain_text_faults(read)) breaches.push_back({fault.line, {}, fault.what});
+    return verdict("plain text for any controller", file,
+                   fmt::format("{} lines, the longest of {} characters; only common words.", read.lines, read.longest_line),
                    std::move(breaches));
 }
 

@@ -38,10 +38,10 @@ struct Breach {
 [[nodiscard]] Check check_crash(const Way& way, const Replay& replay, const ProofTask& task, ProgramFigures& figures);
 /// 5: fills lo, hi, inside_travel.
 [[nodiscard]] Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figures);
-/// 7
-[[nodiscard]] Check check_time(const Way& way);
+/// 7: `line` is the text's last.
+[[nodiscard]] Check check_time(const std::string& file, double total_s, std::uint32_t line);
 /// 8
-[[nodiscard]] Check check_text(const Way& way);
+[[nodiscard]] Check check_text(const std::string& file, const ReadProgram& read);
 
 /// 1
 [[nodiscard]] Check check_below(const std::vector<Way>& ways, const HeightMap& surface, const HeightMap& design, const Comparison& seen,

@@ -136,8 +136,8 @@ Proof prove(const ProofTask& task, const Crew& crew) {
                 of_this[2] = check_inside(ways[n], task, figures);
                 break;
             case 3:
-                of_this[3] = check_time(ways[n]);
-                of_this[4] = check_text(ways[n]);
+                of_this[3] = check_time(ways[n].asked->file, ways[n].time_s, ways[n].read.lines);
+                of_this[4] = check_text(ways[n].asked->file, ways[n].read);
                 break;
             default:
                 fill_figures(ways[n], figures);

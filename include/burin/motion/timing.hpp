@@ -12,6 +12,9 @@ struct Timing {
     double total_s = 0;  ///< moves and dwells
     double dwell_s = 0;
     std::vector<float> move_s;  ///< for each move of the track
+    /// Where speeds were asked for: the least speed anywhere on each move, at its ends too, mm/s; at most its length ÷ the time that the
+    /// line rate takes; 0 for what goes nowhere.
+    std::vector<float> least_mm_s;
 };
 
 /// Axis limits, corner speed from a circle tangent to both moves within the machine's corner tolerance, `planned_moves`
@@ -20,7 +23,7 @@ struct Timing {
 /// move for corners and look-ahead, only a line for the rate. O(moves), whatever the look-ahead. Throws Error (usage) on a
 /// machine that cannot be: no planned moves, an axis without speed or acceleration.
 /// (Kinematics; the corner rule is common practice, no source.)
-[[nodiscard]] Timing reckon_time(const Track& track, const Machine& machine);
+[[nodiscard]] Timing reckon_time(const Track& track, const Machine& machine, bool speeds = false);
 
 /// "1 h 05 min", "12 min 30 s", "45 s"; what is no time: "unknown".
 [[nodiscard]] std::string duration_text(double seconds);

@@ -70,7 +70,7 @@ struct BeamPace {
 };
 
 /// What the proof saw of one program.
-struct BeamFigures {
+struct BeamNumbers {
     double burnt_length = 0, dark_length = 0;  ///< mm of feed with power, and without it
     double burnt_s = 0;                        ///< time with power
     double energy_j = 0;                       ///< light given off
@@ -83,7 +83,7 @@ struct BeamProof {
     /// `beam` is set: what is a bit's only (surface, reach, gouge, left standing, at once, rapids in stock) says nothing. `holds`,
     /// `checks`, `programs` and `inside_travel` as of any proof.
     Proof proof;
-    std::vector<BeamFigures> programs;  ///< in the same order
+    std::vector<BeamNumbers> programs;  ///< in the same order
     /// Light that falls on each cell over the stock's box, all burning programs together, spread by a spot with a Gaussian profile of which
     /// the diameter (where it has fallen to 1/e²) is the spot's: J/mm².
     Grid<float> exposure;
