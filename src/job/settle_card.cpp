@@ -10,7 +10,7 @@
 namespace burin {
 namespace {
 
-constexpr double usual_thickness = 12, usual_patches = 11, usual_patch = 8, usual_pitch = 1, usual_ladder = 1;
+constexpr double usual_thickness = 12, usual_patches = 11, usual_patch = 8, usual_pitch = 0.8, usual_ladder = 1;
 
 void settle_wishes(const Bit& bit, Chooser& choose, SettledJob& job, CardWishes& wishes) {
     Cut& cut = job.written.cuts[0];
