@@ -192,6 +192,19 @@ std::vector<Groove> grooves_for(const Grid<float>& coverage, const std::vector<S
     return grooves;
 }
 
+/// Mean over a window as if the grid went on mirrored beyond its border, where grooves half a pitch from it go on too.
+Grid<float> mirrored_mean(const Grid<float>& map, double window, const Crew& crew) {
+    const int margin = std::min({static_cast<int>(std::ceil(2 * window / map.cell())) + 1, map.width(), map.height()});
+    Grid<float> wide(map.width() + 2 * margin, map.height() + 2 * margin, map.cell());
+    const auto inside = [](int k, int n) { return k < 0 ? -1 - k : k >= n ? 2 * n - 1 - k : k; };
+    for (int j = 0; j < wide.height(); ++j)
+        for (int i = 0; i < wide.width(); ++i) wide(i, j) = map(inside(i - margin, map.width()), inside(j - margin, map.height()));
+    wide = window_mean(window_mean(wide, window, crew), window, crew);
+    Grid<float> mean = map.like(0.0F);
+    for (int j = 0; j < mean.height(); ++j) std::copy_n(wide.row(j + margin) + margin, mean.width(), mean.row(j));
+    return mean;
+}
+
 /// What is wanted beyond what the grooves cover, over a window about the pitch; nothing where it cannot be shown.
 Grid<float> missing(const Grid<float>& coverage, const Grid<float>& covered, double least, double most, double window, const Crew& crew) {
     Grid<float> difference = coverage.like(0.0F);
@@ -200,7 +213,7 @@ Grid<float> missing(const Grid<float>& coverage, const Grid<float>& covered, dou
         if (static_cast<double>(wanted) >= least && static_cast<double>(wanted) <= most)
             difference.values()[k] = wanted - covered.values()[k];
     }
-    return window_mean(window_mean(difference, window, crew), window, crew);
+    return mirrored_mean(difference, window, crew);
 }
 
 }  // namespace
