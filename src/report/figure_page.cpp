@@ -192,6 +192,7 @@ std::string traced_figure(const JobReport& report, const Crew& crew) {
     const Box view = joined(figure.picture_box, figure.drawn.bounds());
     const double size = std::max({view.width(), view.height(), 1.0});
     const bool with_picture = report.picture && figure.picture_box.width() > 0 && figure.picture_box.height() > 0;
+    if (!with_picture && figure.drawn.empty() && figure.dropped.empty()) return "";
     std::string svg = svg_head(view, "The traced lines over the picture");
     if (with_picture) {
         const Box& b = figure.picture_box;
@@ -228,18 +229,21 @@ std::string figure_section(const JobReport& report, const Crew& crew) {
     std::string out = "<section><h2>The figure, and what is lost of it</h2><div class=\"pair\"><figure class=\"main\">";
     out += lost_drawing(figure, losses, bits) +
            fmt::format("<figcaption>{}</figcaption></figure><div>",
-                       !figure.design.grooves.empty() ? "The way that the bit follows, as wide as it cuts there, over the traced lines."
-                       : losses.thin.empty()          ? "In red what no bit can enter."
-                                                      : "In red what no bit can enter; ringed: the narrowest places.");
+                       !figure.design.grooves.empty() && figure.drawn.empty() ? "The way that the bit follows, as wide as it cuts there."
+                       : !figure.design.grooves.empty() ? "The way that the bit follows, as wide as it cuts there, over the traced lines."
+                       : losses.thin.empty()            ? "In red what no bit can enter."
+                                                        : "In red what no bit can enter; ringed: the narrowest places.");
     std::size_t holes = 0;
     for (const Figure& f : figure.drawn.figures()) holes += f.holes.size();
-    out += fmt::format("<p>Traced: {} {} with {} {}, {} mm².", figure.drawn.figures().size(),
-                       figure.drawn.figures().size() == 1 ? "figure" : "figures", holes, holes == 1 ? "hole" : "holes",
-                       number(figure.drawn.area(), 1));
-    if (!figure.dropped.empty())
-        out += fmt::format(" Specks dropped and pinholes filled: {}, {} mm² in all.", figure.dropped.figures().size(),
-                           number(figure.dropped.area(), 2));
-    out += "</p>";
+    if (!figure.drawn.empty() || !figure.dropped.empty()) {  // letters of single lines and cards have no figures
+        out += fmt::format("<p>Traced: {} {} with {} {}, {} mm².", figure.drawn.figures().size(),
+                           figure.drawn.figures().size() == 1 ? "figure" : "figures", holes, holes == 1 ? "hole" : "holes",
+                           number(figure.drawn.area(), 1));
+        if (!figure.dropped.empty())
+            out += fmt::format(" Specks dropped and pinholes filled: {}, {} mm² in all.", figure.dropped.figures().size(),
+                               number(figure.dropped.area(), 2));
+        out += "</p>";
+    }
     if (!figure.design.grooves.empty() && figure.unreached.empty())
         out += fmt::format("<p>Lines are followed once; those closer together than the groove is wide run into one.{}</p>",
                            report.command == "stroke" ? " A blot becomes a line too." : "");

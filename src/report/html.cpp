@@ -72,6 +72,7 @@ std::string kind_words(const std::string& command) {
     if (command == "pocket") return "Pocketed";
     if (command == "stroke") return "Strokes followed";
     if (command == "cutout") return "Cut out";
+    if (command == "card") return "Test card";
     if (command == "make") return "Several cuts";
     return capital(command);
 }
