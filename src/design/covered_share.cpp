@@ -40,8 +40,9 @@ std::vector<Bar> bars_of(const std::vector<Groove>& grooves, const Bit& bit, con
 
 double fraction(double v) { return v - std::floor(v); }
 
-/// Marks the places of rows first … last − 1 (of `width` places) that the bar covers.
-void mark(const Bar& bar, int first, int last, int width, std::vector<std::uint8_t>& marks) {
+/// Marks the places of rows first … last − 1 (of shifts.size() places) that the bar covers; shifts: fraction(i · golden).
+void mark(const Bar& bar, int first, int last, const std::vector<double>& shifts, std::vector<std::uint8_t>& marks) {
+    const int width = static_cast<int>(shifts.size());
     const double most = std::max(bar.half_a, bar.half_b), x = bar.b.x - bar.a.x, y = bar.b.y - bar.a.y, square = x * x + y * y;
     const auto within = [](double v, int lo, int hi) {
         return static_cast<int>(std::clamp(std::floor(v), static_cast<double>(lo), static_cast<double>(hi)));
@@ -54,7 +55,8 @@ void mark(const Bar& bar, int first, int last, int width, std::vector<std::uint8
         std::uint8_t* row = marks.data() + static_cast<std::size_t>(j - first) * static_cast<std::size_t>(width);
         const double shift = fraction(j * golden);
         for (int i = i0; i <= i1; ++i) {
-            const double px = i + shift - bar.a.x, py = j + fraction(i * golden) - bar.a.y;
+            if (row[i] != 0) continue;
+            const double px = i + shift - bar.a.x, py = j + shifts[static_cast<std::size_t>(i)] - bar.a.y;
             const double t = square > 0 ? std::clamp((px * x + py * y) / square, 0.0, 1.0) : 0;
             const double half = bar.half_a + (bar.half_b - bar.half_a) * t, dx = px - t * x, dy = py - t * y;
             if (dx * dx + dy * dy < half * half) row[i] = 1;
@@ -68,6 +70,8 @@ Grid<float> covered_share(const std::vector<Groove>& grooves, const Bit& bit, co
     Grid<float> share = like.like(0.0F);
     const std::vector<Bar> bars = bars_of(grooves, bit, like);
     const int bands = (like.height() + band - 1) / band, width = like.width() * side;
+    std::vector<double> shifts(static_cast<std::size_t>(width));
+    for (int i = 0; i < width; ++i) shifts[static_cast<std::size_t>(i)] = fraction(i * golden);
     std::vector<std::vector<std::uint32_t>> of_band(static_cast<std::size_t>(bands));
     for (std::size_t k = 0; k < bars.size(); ++k) {
         const double most = std::max(bars[k].half_a, bars[k].half_b) + 1;
@@ -78,7 +82,7 @@ Grid<float> covered_share(const std::vector<Groove>& grooves, const Bit& bit, co
     in_parallel(crew, bands, [&](int n) {
         const int first = n * band, last = std::min(like.height(), first + band);
         std::vector<std::uint8_t> marks(static_cast<std::size_t>(width) * static_cast<std::size_t>((last - first) * side), 0);
-        for (const std::uint32_t k : of_band[static_cast<std::size_t>(n)]) mark(bars[k], first * side, last * side, width, marks);
+        for (const std::uint32_t k : of_band[static_cast<std::size_t>(n)]) mark(bars[k], first * side, last * side, shifts, marks);
         for (int j = first; j < last; ++j)
             for (int i = 0; i < like.width(); ++i) {
                 int count = 0;

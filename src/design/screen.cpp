@@ -40,16 +40,34 @@ double value_at(const Grid<float>& grid, const Point& p) {
     return (at(i, j) * (1 - u) + at(right, j) * u) * (1 - v) + (at(i, up) * (1 - u) + at(right, up) * u) * v;
 }
 
+/// depth_for_width for many widths: straight between 2048 of them.
+class Depths {
+public:
+    Depths(const Bit& bit, double limit) : widest_(bit.width_at(limit)) {
+        for (int k = 0; k <= count; ++k) depths_.push_back(depth_for_width(bit, widest_ * k / count, limit));
+    }
+    [[nodiscard]] double at(double width) const {
+        const double place = std::clamp(width / widest_, 0.0, 1.0) * count;
+        const auto k = std::min(static_cast<std::size_t>(place), std::size_t{count - 1});
+        return depths_[k] + (depths_[k + 1] - depths_[k]) * (place - static_cast<double>(k));
+    }
+
+private:
+    static constexpr int count = 2048;
+    double widest_;
+    std::vector<double> depths_;
+};
+
 /// Depths along one line: 0 where there is no groove.
-std::vector<double> depths_along(const ScreenLine& line, const Grid<float>& coverage, const ScreenWishes& wishes, const Bit& bit) {
-    const double narrowest = bit.width_at(wishes.least_depth), deepest = wishes.most_depth;
+std::vector<double> depths_along(const ScreenLine& line, const Grid<float>& coverage, const ScreenWishes& wishes, double narrowest,
+                                 const Depths& depth_of) {
     const bool shared = wishes.kind == ScreenKind::crossed;
     std::vector<double> depths;
     for (std::size_t k = 0; k < line.points.size(); ++k) {
         double a = value_at(coverage, line.points[k]);
         if (shared) a = 1 - std::sqrt(1 - std::min(a, 1.0));
         const double width = a * line.pitch[k];
-        depths.push_back(width < narrowest / 2 ? 0 : std::max(wishes.least_depth, depth_for_width(bit, width, deepest)));
+        depths.push_back(width < narrowest / 2 ? 0 : std::max(wishes.least_depth, depth_of.at(width)));
     }
     return depths;
 }
@@ -173,11 +191,13 @@ namespace {
 std::vector<Groove> grooves_for(const Grid<float>& coverage, const std::vector<ScreenLine>& lines, const ScreenWishes& wishes,
                                 const Bit& bit, const Crew& crew) {
     const Grid<float> seen = window_mean(coverage, wishes.pitch / 2, crew);
+    const Depths depth_of(bit, wishes.most_depth);
+    const double narrowest = bit.width_at(wishes.least_depth);
     std::vector<std::vector<Groove>> made(lines.size());
     in_parallel(crew, static_cast<int>(lines.size()), [&](int k) {
         const auto n = static_cast<std::size_t>(k);
         ScreenLine line = lines[n];
-        std::vector<double> depths = depths_along(line, seen, wishes, bit);
+        std::vector<double> depths = depths_along(line, seen, wishes, narrowest, depth_of);
         if (line.closed) {  // a gap, where there is one, comes to lie at the ends
             const auto gap = std::find(depths.begin(), depths.end(), 0.0) - depths.begin();
             if (gap < static_cast<std::ptrdiff_t>(depths.size())) {
