@@ -25,18 +25,21 @@ Machine machine() {
     return machine;
 }
 
-/// Written by our own writer, the text must be plain and lead to where the track ends.
+/// Written by our own writer, the text must be plain, lead to where the track ends, and have no beam lit where nothing moves.
 void write_again(const ReadProgram& read) {
     Toolpath path;
     path.track = read.track;
+    ProgramStyle style;
+    style.tool = read.tool;
+    style.focus_steps = read.uses_z;
     std::string text;
     try {
-        text = write_program(path, {}).text;
+        text = write_program(path, style).text;
     } catch (const Error&) {
         return;  // slanted rapids, ends in the middle, no measure: refused with a sentence
     }
-    const ReadProgram again = read_program(text);
-    demand(again.faults.empty());
+    const ReadProgram again = read_program(text, read.tool);
+    demand(again.faults.empty() && again.lit_stops.empty());
     demand(again.longest_line <= 70);
     demand(again.ended && !again.not_ascii);
     if (path.track.moves.empty() || again.track.moves.empty()) return;
@@ -45,11 +48,10 @@ void write_again(const ReadProgram& read) {
     demand(std::abs(asked.x - came.x) < 0.0021 && std::abs(asked.y - came.y) < 0.0021);
 }
 
-}  // namespace
-
-extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t size) {
-    const std::string_view text(reinterpret_cast<const char*>(bytes), size);
-    const ReadProgram read = read_program(text, size % 2 == 0);
+/// Reads the text as one tool's.
+void read_as(std::string_view text, ToolKind tool) {
+    const std::size_t size = text.size();
+    const ReadProgram read = read_program(text, tool, size % 2 == 0);
     demand(read.faults.size() <= 100 && read.not_plain.size() <= 100);
     demand(read.track.moves.size() <= size && read.lines <= size);
     demand(read.longest_line <= size);
@@ -58,16 +60,28 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t siz
         demand(move.kind < MoveKind::arc_cw || move.arc < read.track.arcs.size());
         demand(move.kind == MoveKind::rapid || move.feed > 0 || std::isfinite(move.feed));
         demand(move.line >= 1 && move.line <= read.lines);
+        demand(tool == ToolKind::beam ? move.power == 0 || move.running : move.power == 0);
     }
     std::size_t before = 0;
     for (const Event& event : read.track.events) {
         demand(event.before >= before && event.before <= read.track.moves.size());
         before = event.before;
     }
+    demand(read.lit_stops.size() <= 100 && (tool == ToolKind::beam || read.lit_stops.empty()));
+    for (const LitStop& stop : read.lit_stops) demand(stop.power > 0 && stop.before <= read.track.moves.size());
     (void)plain_text_faults(read);
-    if (size > 4096) return 0;
-    const Timing timing = reckon_time(read.track, machine());
+    if (size > 4096) return;
+    const Timing timing = reckon_time(read.track, machine(), true);
     demand(timing.total_s >= 0 && timing.move_s.size() == read.track.moves.size());
+    demand(timing.least_mm_s.size() == read.track.moves.size());
     if (read.faults.empty()) write_again(read);
+}
+
+}  // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t size) {
+    const std::string_view text(reinterpret_cast<const char*>(bytes), size);
+    read_as(text, ToolKind::spindle);
+    read_as(text, ToolKind::beam);
     return 0;
 }

@@ -321,6 +321,25 @@ TEST_CASE("what makes a machine more able never takes longer") {
     }
 }
 
+TEST_CASE("the least speed of each move") {
+    // Kinematics: from rest 50 mm/s is reached after v²/(2a) = 2.5 mm at 500 mm/s²; after 2 mm it is √(2 a d) = 44.72 mm/s.
+    Machine machine = plain_machine();
+    machine.rapid = {6000, 6000, 600};
+    machine.acceleration = {500, 500, 50};
+    const auto least = [&](const Track& track) { return reckon_time(track, machine, true).least_mm_s; };
+    const Track row = track_of({feed_to(2.5, 0, 0, 3000), feed_to(10, 0, 0, 3000), feed_to(12.5, 0, 0, 3000)});
+    CHECK(least(row).at(0) == 0);
+    CHECK(least(row).at(1) == Approx(50));
+    CHECK(least(row).at(2) == 0);
+    CHECK(least(track_of({feed_to(2, 0, 0, 3000), feed_to(10, 0, 0, 3000), feed_to(20, 0, 0, 3000)})).at(1) == Approx(std::sqrt(2000)));
+    CHECK(least(track_of({feed_to(5, 0, 0, 3000), feed_to(5, 0, 0, 3000), feed_to(12, 0, 0, 1200), feed_to(20, 0, 0, 1200)})) ==
+          std::vector<float>{0, 0, 20, 0});
+    // A move lasts at least 1 ÷ R: 7.5 mm at 2 lines a second is 15 mm/s.
+    machine.lines_per_s = 2;
+    CHECK(least(row).at(1) == Approx(15));
+    CHECK(reckon_time(row, machine).least_mm_s.empty());
+}
+
 TEST_CASE("a machine that cannot be is refused") {
     // Burin's own contract.
     Machine machine = plain_machine();
