@@ -14,6 +14,7 @@
 #include <numbers>
 
 #include "burin/base/error.hpp"
+#include "burin/shape/filters.hpp"
 #include "stipple_apart.hpp"
 #include "stipple_cells.hpp"
 
@@ -25,6 +26,8 @@ constexpr double most_dots = 2e6;
 constexpr double cells_a_dot = 30, cells_across = 2.5;  // of the raster: on average at most; across the densest dots at least
 constexpr double further = 1.5;                         // times the way to the centroid
 constexpr double settled = 0.005;                       // of the distance between dots: root mean square of the last moves
+
+constexpr int corrections = 3, correction_rounds = 6;  // of equal dots' densities
 
 double disc_area(double diameter) { return std::numbers::pi / 4 * diameter * diameter; }
 
@@ -115,6 +118,26 @@ int settle(std::vector<Point>& places, const Grid<float>& density, int most_roun
         if (moved < settled * settled * static_cast<double>(places.size())) return round + 1;
     }
     return most_rounds;
+}
+
+/// Where equal dots lie too sparse or too dense over a few of them, as they do beside edges of the picture, denser or sparser ones are
+/// aimed at, and the cells settle once more.
+int even_out(std::vector<Point>& places, const Grid<float>& wanted, const Crew& crew) {
+    double filled = 0;
+    for (const float v : wanted.values()) filled += v > 0 ? 1 : 0;
+    const double window = 1.5 * std::sqrt(filled / static_cast<double>(places.size())) * wanted.cell();
+    Grid<float> aim = wanted;
+    int rounds = 0;
+    for (int k = 0; k < corrections; ++k) {
+        Grid<float> lacking = wanted;
+        for (const Point& p : places)
+            lacking(std::min(static_cast<int>(p.x), wanted.width() - 1), std::min(static_cast<int>(p.y), wanted.height() - 1)) -= 1;
+        lacking = window_mean(window_mean(lacking, window, crew), window, crew);
+        for (std::size_t n = 0; n < aim.size(); ++n)
+            if (const float v = wanted.values()[n]; v > 0) aim.values()[n] = std::max(aim.values()[n] + lacking.values()[n], v / 4);
+        rounds += settle(places, aim, correction_rounds, crew);
+    }
+    return rounds;
 }
 
 /// Dots that came to lie where the picture is bare go to the nearest cell that is not.
@@ -219,16 +242,16 @@ Stipple stipple(const Grid<float>& coverage, const StippleWishes& wishes, const 
         wanted.values()[n] = static_cast<float>(density.at(static_cast<double>(share.values()[n])) * cell * cell);
     std::vector<Point> places = dots::places_by_mass(dots::Pyramid(wanted), count);
     result.rounds = settle(places, wanted, wishes.most_rounds, crew);
+    if (wishes.most - wishes.least < 1e-9) result.rounds += even_out(places, wanted, crew);
 
     const Box box = coverage.bounds();
     for (const Point& p : places)
         result.dots.push_back({{std::min(share.origin().x + p.x * cell, box.hi.x), std::min(share.origin().y + p.y * cell, box.hi.y)}, 0});
     off_bare_ground(result.dots, tones.share);
     const dots::Pyramid held(share);
-    constexpr int pushes = 60;
+    constexpr int pushes = 400;
     size_dots(result.dots, held, wishes, crew);
     dots::push_apart(result.dots, tones.share, wishes.gap, pushes, crew);
-    if (wishes.most > wishes.least) size_dots(result.dots, held, wishes, crew);
     result.too_close = dots::make_room(result.dots, wishes.gap, wishes.least);
     for (const Dot& dot : result.dots) result.covered += disc_area(dot.diameter);
     if (result.too_dark > 0.005 * result.asked)

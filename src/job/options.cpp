@@ -32,6 +32,7 @@ constexpr unsigned every = cut_commands, card = command_card, any = every & ~car
 constexpr unsigned jobs = every | command_make, pieces = any | command_make, figures = figure_commands;
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
 constexpr unsigned stroke = command_stroke, cutout = command_cutout, screen = command_screen, photos = photo_commands;
+constexpr unsigned stipple = command_stipple;
 constexpr bool above = true;
 
 std::vector<Option> make_table() {
@@ -100,8 +101,9 @@ std::vector<Option> make_table() {
          0,
          false,
          {"map", "tone", "sculpt", "dome", "transmit"}},
-        {"depth", number, "MM", "2; incise: as the figure's width asks; screen: as wide as the pitch; card: 1",
-         "reliefs: the lowest point (map: depth of black); incise, screen: how deep at most; card: the deepest groove of its ladders; else "
+        {"depth", number, "MM", "2; incise: as the figure's width asks; screen: as wide as the pitch; stipple: as the dots ask; card: 1",
+         "reliefs: the lowest point (map: depth of black); incise, screen, stipple: how deep at most; card: the deepest groove of its "
+         "ladders; else "
          "the floor",
          relief | incise | outline | pocket | stroke | photos | card, at(&Cut::depth), 0, 1000, above},
         {"levels", pair, "LOW,HIGH", "1,99", "percentiles of the picture that are taken as black and white", relief | photos,
@@ -284,6 +286,28 @@ std::vector<Option> make_table() {
         {"wave-length", number, "MM", "8 pitches", "waves: from crest to crest", screen, at(&Cut::wave_length), 0, 10000, above},
         {"wave-height", number, "MM", "1.2 pitches", "waves: from the middle to a crest", screen, at(&Cut::wave_height), 0, 1000, above},
 
+        {"dots", whole, "N", "as many as the tones need", "how many dots", stipple, at(&Cut::dots), 1, 2e6},
+        {"tone-by",
+         word,
+         "WHAT",
+         "size; bits that are as wide below as above: number",
+         "what carries the tone: the dots' size (darker is larger, and denser) or, with equal dots, their number",
+         stipple,
+         at(&Cut::tone_by),
+         0,
+         0,
+         false,
+         {"size", "number"}},
+        {"least-dot", number, "MM", "0.3, or what the bit's tip makes",
+         "diameter of the smallest dots, width of the line where it is narrowest", stipple, at(&Cut::least_dot), 0, 100, above},
+        {"most-dot", number, "MM", "1; equal dots and a line 0.8",
+         "diameter of the largest dots, or of all; width of the line where it is widest", stipple, at(&Cut::most_dot), 0, 100, above},
+        {"dot-gap", number, "MM", "0", "least distance between the rims of two dots; below 0 they may run together", stipple,
+         at(&Cut::dot_gap), -10, 100},
+        {"one-line", flag, "", "", "joins the dots' places into one line that swells with the tone", stipple, at(&Cut::one_line)},
+        {"hop", number, "MM", "1, at most the safe height", "height above the stock top at which the bit travels from one dot to the next",
+         stipple, at(&Cut::hop), 0.1, 1000},
+
         {"patches", whole, "N", "11", "patches of the grey wedge, the bare one included", card, at(&Cut::patches), 3, 40},
         {"patch-size", number, "MM", "8", "side of a patch", card, at(&Cut::patch_size), 3, 40},
 
@@ -431,6 +455,12 @@ std::span<const CommandEntry> command_table() {
          {},
          "Cuts a photo as grooves that swell with its tones.",
          "burin screen keeper.jpg --width 120 --pitch 1 --angle 45 --material beech -o keeper"},
+        {command_stipple,
+         "stipple",
+         "PICTURE",
+         {},
+         "Cuts a photo as dots, or as one line, by its tones.",
+         "burin stipple keeper.jpg --width 120 --dots 6000 --material beech -o keeper"},
         {command_card,
          "card",
          "",

@@ -39,6 +39,7 @@ std::string deed_of(const std::string& make) {
            : make == "stroke"  ? "following strokes"
            : make == "cutout"  ? "cutting out"
            : make == "screen"  ? "screening"
+           : make == "stipple" ? "stippling"
            : make == "card"    ? "cutting a test card"
                                : "roughing and finishing";
 }

@@ -101,6 +101,7 @@ FigureOrder order_of(const SettledFigure& figure) {
     order.onion_skin = figure.onion_skin;
     order.safe_height = figure.job.safe_height - figure.job.top;
     order.tolerance = figure.job.tolerance;
+    if (figure.design.kind == FigureKind::stipple) order.hop = figure.dots.hop;
     return order;
 }
 

@@ -60,6 +60,16 @@ void say_what_shows(const SettledFigure& photo, FigureDesign& design) {
                         100 * tone.most));
 }
 
+void lay_grooves(const Grid<float>& coverage, const SettledFigure& photo, FigureDesign& design, const Crew& crew) {
+    ScreenWishes wishes = photo.screen;
+    wishes.angle += photo.job.rotate_deg * std::numbers::pi / 180;
+    Screen screen = make_screen(coverage, wishes, photo.job.bits.back().bit, crew);
+    design.grooves = std::move(screen.grooves);
+    design.floor = -wishes.most_depth;
+    design.tone = ToneDesign{{}, 1.5 * wishes.pitch, screen.least, screen.most};
+    say_what_shows(photo, design);
+}
+
 }  // namespace
 
 DesignedFigure design_photo_cut(SettledFigure&& settled, const Picture& picture, const Crew& crew) {
@@ -72,16 +82,15 @@ DesignedFigure design_photo_cut(SettledFigure&& settled, const Picture& picture,
     const bool copies = job.rows * job.columns > 1;
     Grid<float> coverage = moved_to(copies ? tiled(item, job.rows, job.columns, job.gap) : item, job.at);
     if (job.trial) coverage = trial_of(coverage, job), cut.box = coverage.bounds();
-    ScreenWishes wishes = photo.screen;
-    wishes.angle += job.rotate_deg * std::numbers::pi / 180;
-    const Bit& bit = job.bits.back().bit;
+    const bool each = copies && !job.trial;
     crew.say("grooves");
-    Screen screen = make_screen(copies && !job.trial ? item : coverage, wishes, bit, crew);
-    cut.design.grooves = copies && !job.trial ? every_copy(screen.grooves, copies_of(job)) : std::move(screen.grooves);
-    cut.design.floor = -wishes.most_depth;
-    cut.design.tone = ToneDesign{std::move(coverage), 1.5 * wishes.pitch, screen.least, screen.most};
+    if (photo.design.kind == FigureKind::stipple)
+        lay_dots(each ? item : coverage, photo, cut.design, crew);
+    else
+        lay_grooves(each ? item : coverage, photo, cut.design, crew);
+    if (each) cut.design.grooves = every_copy(cut.design.grooves, copies_of(job));
+    cut.design.tone->coverage = std::move(coverage);
     check_on_stock(cut.design, photo);
-    say_what_shows(photo, cut.design);
     append(job.assumed, tones.notes);
     append(job.assumed, cut.design.notes);
     append(job.warnings, tones.warnings);

@@ -9,6 +9,7 @@
 #include "burin/design/figure.hpp"
 #include "burin/design/heights.hpp"
 #include "burin/design/screen.hpp"
+#include "burin/design/stipple.hpp"
 #include "burin/design/tabs.hpp"
 #include "burin/design/tones.hpp"
 #include "burin/design/trace.hpp"
@@ -63,6 +64,13 @@ struct SettledRelief {
     bool one_way = false;
 };
 
+/// A photo as dots or as one line.
+struct SettledDots {
+    StippleWishes wishes;
+    bool one_line = false;
+    double hop = 1;  ///< mm above the stock top, between dots
+};
+
 struct SettledFigure {
     SettledJob job;
     FigureWishes design;
@@ -72,6 +80,7 @@ struct SettledFigure {
     std::optional<std::array<double, 3>> fill;
     TonesWishes tones;    ///< photos
     ScreenWishes screen;  ///< likewise: grooves
+    SettledDots dots;     ///< likewise: dots
     std::optional<Card> card;
 };
 

@@ -259,7 +259,7 @@ Workshop find_workshop(const Job& job, const PresetFolders& presets) {
                         found.machine.name));
     if (job.stock && cut.depth) check_depth(*cut.depth, parse_stock(*job.stock).thickness, false);
     for (const Bit& bit : found.bits)
-        if (bit.shape() == BitShape::drill)
+        if (bit.shape() == BitShape::drill && (cut.make != "stipple" || cut.one_line.value_or(false)))
             throw refused(
                 fmt::format("The bit '{}' is a drill: it goes straight down only, and this job is cut sideways. Give a flat, ball, "
                             "vee, taper or bull bit; 'burin list bits' shows all.",

@@ -59,6 +59,8 @@ void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>&
 void check_depth(double depth, double thickness, bool assumed);
 /// Feeds of every bit. `all_alike`: no bit counts as roughing only.
 void settle_bits(const Workshop& workshop, bool all_alike, SettledJob& job);
+/// How many dots of which sizes for a photo; how deep the bit goes for the largest.
+void settle_dots(const Bit& bit, Chooser& choose, SettledFigure& photo);
 /// Safe height, inches, one file, dry run, trial.
 void settle_run(Chooser& choose, SettledJob& job);
 

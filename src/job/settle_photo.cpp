@@ -1,4 +1,5 @@
-/// Every question of a photo answered that is shown by its tones: how far apart the grooves lie, how shallow and how deep they go.
+/// Every question of a photo answered that is shown by its tones: how far apart the grooves lie, how shallow and how deep they go. (Dots:
+/// settle_stipple.cpp.)
 #include <cmath>
 #include <numbers>
 
@@ -83,7 +84,8 @@ SettledFigure settle_photo(const Job& given, const Workshop& workshop, const Sou
     const Cut& cut = given.cuts.at(0);
     Cut& written_cut = job.written.cuts.at(0);
     Chooser choose(job.written.reckoned), choose_cut(written_cut.reckoned);
-    photo.design.kind = FigureKind::screen;
+    const bool dots = cut.make == "stipple";
+    photo.design.kind = dots ? FigureKind::stipple : FigureKind::screen;
     settle_names(given, workshop, source, workshop.bits.front().name(), choose, choose_cut, job);
     const Picture& picture = source.picture;
     const Point flat_size =
@@ -94,10 +96,15 @@ SettledFigure settle_photo(const Job& given, const Workshop& workshop, const Sou
     choose_cut.given("megapixels", written_cut.megapixels, PictureLimits{}.most_megapixels);
     check_fit(job, size, {});
     settle_run(choose, job);
-    if (!choose_cut.given("pitch", written_cut.pitch, usual_pitch))
-        job.assumed.push_back(fmt::format("No pitch was given: grooves lie {} mm apart.", number_text(usual_pitch)));
-    settle_tones(flat_size, *written_cut.pitch, choose_cut, photo);
-    settle_grooves(workshop.bits.back(), choose_cut, photo);
+    if (dots) {
+        settle_dots(workshop.bits.back(), choose_cut, photo);
+        settle_tones(flat_size, photo.dots.wishes.most, choose_cut, photo);
+    } else {
+        if (!choose_cut.given("pitch", written_cut.pitch, usual_pitch))
+            job.assumed.push_back(fmt::format("No pitch was given: grooves lie {} mm apart.", number_text(usual_pitch)));
+        settle_tones(flat_size, *written_cut.pitch, choose_cut, photo);
+        settle_grooves(workshop.bits.back(), choose_cut, photo);
+    }
     settle_bits(workshop, true, job);
     job.allowance = 0;
     return photo;

@@ -50,6 +50,10 @@ struct Cut {
     // Photos as grooves.
     std::optional<std::string> pattern;
     std::optional<double> pitch, wave_length, wave_height, least_depth;
+    // Photos as dots.
+    std::optional<std::string> tone_by;
+    std::optional<double> dots, least_dot, most_dot, dot_gap, hop;
+    std::optional<bool> one_line;
     // Test cards.
     std::optional<double> patches, patch_size;
 

@@ -36,7 +36,7 @@ enum Command : unsigned {
 /// Drawings traced and cut by their line.
 inline constexpr unsigned figure_commands = command_incise | command_outline | command_pocket | command_stroke | command_cutout;
 /// Photos as grooves or dots.
-inline constexpr unsigned photo_commands = command_screen;
+inline constexpr unsigned photo_commands = command_screen | command_stipple;
 /// What can be made of a picture: these names stand in job files too, as `make`.
 inline constexpr unsigned cut_commands = command_relief | figure_commands | photo_commands | command_card;
 
