@@ -19,6 +19,7 @@ namespace {
 constexpr double fewest_pixels = 3;  // to a millimetre: the gap in a mark is one wide
 constexpr double least_contrast = 0.02;
 constexpr double least_clear = 0.5;  // of the contrast, between ring and disc of the large mark
+constexpr double even = 0.1;         // of the contrast: blocks of a patch that differ by more make it count half
 constexpr double falls = 0.04;       // darkness: more than noise
 
 [[nodiscard]] Error refused(const std::string& sentence) { return {Fault::refused, sentence}; }
@@ -31,7 +32,12 @@ double trimmed_mean(std::vector<double> values) {
     return sum / static_cast<double>(values.size() - 2 * off);
 }
 
-double patch_light(const HeightMap& straight, const Card& card, const CardPatch& patch) {
+/// Light of a patch, and how far its blocks differ: from the lowest quarter to the highest.
+struct Seen {
+    double light = 0, spread = 0;
+};
+
+Seen patch_light(const HeightMap& straight, const Card& card, const CardPatch& patch) {
     const bool grooves = card.wishes.kind == CardKind::grooves;
     const double step = grooves ? card.wishes.pitch : std::max(card.wishes.spacing, patch.box.width() / 10);
     const auto lines = static_cast<int>(std::lround(patch.box.width() / step));
@@ -46,7 +52,9 @@ double patch_light(const HeightMap& straight, const Card& card, const CardPatch&
             const double x = patch.box.lo.x + k * step, y = patch.box.lo.y + inset + tall * b / blocks;
             means.push_back(mean_over(straight, {{x, y}, {x + step, y + tall / blocks}}));
         }
-    return trimmed_mean(std::move(means));
+    std::sort(means.begin(), means.end());
+    const double spread = means[means.size() * 3 / 4] - means[means.size() / 4];
+    return {trimmed_mean(std::move(means)), spread};
 }
 
 /// Width of a groove: what is missing in a band across it, against the bare surface at both ends of the band.
@@ -117,23 +125,51 @@ SeenCard find_card(const HeightMap& light, const Card& card, const Crew& crew) {
                     std::min<std::size_t>(3, large + small), small, large, again));
 }
 
-std::vector<double> differences(const HeightMap& straight, const Card& card, double sign) {
-    std::vector<double> all;
-    for (const CardPatch& patch : card.patches) all.push_back(sign * (1 - patch_light(straight, card, patch)));
-    return all;
+/// How a patch is called: as its figures on the card.
+std::string called(const CardPatch& patch, bool grooves) {
+    return grooves ? fmt::format("{:.4g} %", 100 * patch.amount) : fmt::format("{:.3g} J/mm²", patch.amount);
 }
 
-void tell_falls(CardReading& reading, const Card& card) {
-    double before = 0;
-    for (std::size_t k = 0; k < card.patches.size(); ++k) {
-        const double off = reading.darkness[k] - darkness_for(reading.curve, card.patches[k].amount);
-        before = std::max(before, std::abs(off));
+/// What the patches change of the bare surface's light; what differs within itself counts less.
+std::vector<ToneSample> tone_samples(const HeightMap& straight, const Card& card, double sign) {
+    std::vector<ToneSample> samples;
+    std::vector<double> spreads;
+    double strongest = 0;
+    for (const CardPatch& patch : card.patches) {
+        const Seen seen = patch_light(straight, card, patch);
+        samples.push_back({patch.amount, sign * (1 - seen.light), 1});
+        spreads.push_back(seen.spread);
+        strongest = std::max(strongest, samples.back().darkness);
     }
-    if (before > falls)
+    if (!(strongest > least_contrast))
+        throw refused(
+            fmt::format("The patches do not stand out from the bare surface: the strongest changes its light by {:.1f} %. Ink or stain the "
+                        "grooves and wipe the surface clean, or burn stronger, and photograph again.",
+                        100 * strongest));
+    for (std::size_t k = 0; k < samples.size(); ++k) {
+        const double share = spreads[k] / (even * strongest);
+        samples[k].weight = 1 / (1 + share * share);
+    }
+    return samples;
+}
+
+void tell_what_is_off(CardReading& reading, const Card& card, const std::vector<ToneSample>& samples) {
+    const bool grooves = card.wishes.kind == CardKind::grooves;
+    std::string dirty, off;
+    double most = 0;
+    for (std::size_t k = 0; k < card.patches.size(); ++k) {
+        const double by = std::abs(samples[k].darkness - darkness_for(reading.curve, card.patches[k].amount));
+        if (by > falls && by > most) most = by, off = called(card.patches[k], grooves);
+        if (samples[k].weight < 0.2) dirty += fmt::format("{}{}", dirty.empty() ? "" : ", ", called(card.patches[k], grooves));
+    }
+    if (!dirty.empty())
         reading.warnings.push_back(
-            fmt::format("The patches do not grow darker evenly: one lies {:.0f} % off the rising curve through all. A "
+            fmt::format("Not the same all over, by dirt, a shadow or glare: {}. Wipe the card, or photograph it in evener light.", dirty));
+    if (!off.empty())
+        reading.warnings.push_back(
+            fmt::format("The patches do not grow darker evenly: that of {} lies {:.0f} % off the rising curve through all. A "
                         "second card, or a photo in evener light, would be surer.",
-                        before * 100));
+                        off, most * 100));
 }
 
 }  // namespace
@@ -161,24 +197,17 @@ CardReading read_card(const Picture& photo, const Card& card, const Crew& crew) 
             "The photo is out of focus, or was moved: the gap in the card's rings runs together. Take it again, with the camera held "
             "still and focused on the card.");
     const double sign = reading.lighter ? -1 : 1;
-    const std::vector<double> off = differences(reading.straight, card, sign);
-    std::vector<ToneSample> samples;
-    for (std::size_t k = 0; k < off.size(); ++k) samples.push_back({card.patches[k].amount, off[k], 1});
-    reading.contrast = *std::max_element(off.begin(), off.end());
-    if (!(reading.contrast > least_contrast))
-        throw refused(
-            fmt::format("The patches do not stand out from the bare surface: the strongest changes its light by {:.1f} %. Ink or stain the "
-                        "grooves and wipe the surface clean, or burn stronger, and photograph again.",
-                        100 * std::max(0.0, reading.contrast)));
+    std::vector<ToneSample> samples = tone_samples(reading.straight, card, sign);
     // Pooled first, so that one patch by chance does not say what the strongest tone is. Differences may be above 1 (white on black).
-    for (ToneSample& s : samples) s.darkness /= reading.contrast;
-    const double strongest = rising_curve(samples).points.back().y;
-    reading.contrast *= strongest;
+    double strongest = 0;
+    for (const ToneSample& s : samples) strongest = std::max(strongest, s.darkness);
     for (ToneSample& s : samples) s.darkness /= strongest;
+    reading.contrast = strongest * rising_curve(samples).points.back().y;
+    for (ToneSample& s : samples) s.darkness *= strongest / reading.contrast;
     for (const ToneSample& s : samples) reading.darkness.push_back(s.darkness);
     reading.curve = rising_curve(samples);
     for (const CardRung& rung : card.rungs) reading.widths.push_back(rung_width(reading.straight, card, rung, sign * reading.contrast));
-    tell_falls(reading, card);
+    tell_what_is_off(reading, card, samples);
     return reading;
 }
 

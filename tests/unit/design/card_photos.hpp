@@ -16,7 +16,7 @@ struct CardScene {
     double bare = 0.62, full = 0.11;  ///< share of light that comes back
     double true_angle = 60 * std::numbers::pi / 180, true_tip = 0.1;
     std::function<double(double)> curve = [](double amount) { return amount; };  ///< darkness for an amount
-    int width = 1100, height = 1200;
+    int width = 880, height = 960;
     double turn = 0;       ///< of the camera about its axis, radians
     double slant = 0.12;   ///< how much smaller the far edge is, as a share
     double uneven = 0.35;  ///< how much light is lost towards one corner
