@@ -8,6 +8,7 @@
 
 #include "beam_checks.hpp"
 #include "beam_light.hpp"
+#include "beam_lines.hpp"
 #include "burin/shape/edge_distance.hpp"
 
 namespace burin::proving {
@@ -20,8 +21,14 @@ constexpr double least_step = 0.01;    // mm
 class Allowed {
 public:
     explicit Allowed(const BeamRules& rules) {
-        for (const BeamFigure& figure : rules.task.figures)
-            if (!figure.region.empty()) figures_.push_back({EdgeSearch(figure.region), &figure});
+        for (const BeamFigure& figure : rules.task.figures) {
+            const double slack = figure.outside + chord_slack;
+            if (figure.cover == BeamCover::along) {
+                lines_.push_back({LineSearch(figure, 2 * slack), slack});
+            } else if (!figure.region.empty()) {
+                filled_.push_back({EdgeSearch(figure.region), slack});
+            }
+        }
         if (rules.task.exposure == nullptr) return;
         const Grid<float>& asked = *rules.task.exposure;
         const int reach = static_cast<int>(std::ceil((rules.spot / 2 + chord_slack) / asked.cell() - 1e-9));
@@ -39,21 +46,22 @@ public:
             if (x >= 0 && y >= 0 && x < toned_.width() && y < toned_.height() && toned_(static_cast<int>(x), static_cast<int>(y)) > 0)
                 most = toned_.cell() / 4;
         }
-        for (const auto& [search, figure] : figures_) {
-            const double slack = figure->outside + chord_slack;
-            const double own = figure->cover == BeamCover::fill ? slack + search.depth(p) : slack - search.nearest(p).distance;
-            most = std::max(most, own);
-            if (most > 1) break;
+        for (const auto& [search, slack] : lines_) most = std::max(most, slack - search.distance_of(p));
+        for (const auto& [search, slack] : filled_) {
+            if (most >= 0) break;  // they cost more to ask
+            most = std::max(most, slack + search.depth(p));
         }
         return most;
     }
 
 private:
+    template <class Search>
     struct Sought {
-        EdgeSearch search;
-        const BeamFigure* figure;
+        Search search;
+        double slack;
     };
-    std::vector<Sought> figures_;
+    std::vector<Sought<LineSearch>> lines_;
+    std::vector<Sought<EdgeSearch>> filled_;
     Grid<float> toned_;  // 1 where tones allow it
 };
 

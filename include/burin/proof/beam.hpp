@@ -35,6 +35,7 @@ enum class BeamCover : std::uint8_t {
 struct BeamFigure {
     Region region;
     BeamCover cover = BeamCover::fill;
+    std::vector<Polyline> lines;  ///< along: followed as the region's are; one of a single point is a dot
     /// along: the heights of the head at which every line is followed, each `times` times; none: {0}. fill: not used, tones tell it.
     std::vector<double> heights;
     int times = 1;

@@ -125,6 +125,34 @@ TEST_CASE("a line is followed at every height as often as asked for") {
     }
 }
 
+TEST_CASE("open lines and dots are followed to their ends") {
+    BeamText text;
+    text.add("G0 X10 Y10");
+    text.add("G1 X15 Y12 F600 S400");
+    const std::uint32_t last = text.add("Y18");
+    text.add("S0");
+    text.add("G0 X20 Y20");
+    const std::uint32_t dot = text.add("G1 X20.02 S400");
+    text.add("S0");
+    text.end();
+    BeamFigure figure;
+    figure.cover = BeamCover::along;
+    figure.lines = {{{{10, 10}, {15, 12}, {15, 18}}, false}, {{{20.01, 20}}, false}};
+    CHECK(broken(proved(text, {figure})) == Lines{});
+    SECTION("ends early") {
+        text.line(last) = "Y17.8";
+        names(proved(text, {figure}), "nothing left out", last);
+    }
+    SECTION("goes on too far") {
+        text.line(last) = "Y18.05";
+        names(proved(text, {figure}), "nothing burnt outside", last);
+    }
+    SECTION("no dot") {
+        text.line(dot) = "G1 X20.02 S0";
+        names(proved(text, {figure}), "nothing left out", dot);
+    }
+}
+
 TEST_CASE("arcs are burnt as they are") {
     // A circle of radius 4, plane geometry.
     BeamText text;
