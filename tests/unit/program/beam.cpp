@@ -160,7 +160,7 @@ TEST_CASE("random rows come back with their powers, by both ways of reading") {
         if (number(chance) < 500) {
             moves.push_back(rapid(x, y));
         } else {
-            moves.push_back(feed(x, y, 100 + number(chance) / 1000 * 100, number(chance) % 5 == 0 ? 0 : number(chance)));
+            moves.push_back(feed(x, y, 100 * (1 + number(chance) % 50), number(chance) % 5 == 0 ? 0 : number(chance)));
         }
     }
     const std::string text = text_of(moves, beam_style());

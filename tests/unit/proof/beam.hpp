@@ -85,12 +85,13 @@ inline const Check& check_named(const BeamProof& proof, std::string_view name, s
         if (check.name == name && (file.empty() || check.file == file)) return check;
     throw Error(Fault::refused, fmt::format("no check {}", name));
 }
-/// The names of what is broken.
-inline std::vector<std::string> broken(const BeamProof& proof) {
-    std::vector<std::string> names;
+/// What is broken, or `kept`.
+constexpr std::string_view kept = "all promises kept";
+inline std::string broken(const BeamProof& proof) {
+    std::string names;
     for (const Check& check : proof.proof.checks)
-        if (!check.ok) names.push_back(check.name + ": " + check.detail);
-    return names;
+        if (!check.ok) names += check.name + ": " + check.detail + "\n";
+    return names.empty() ? std::string(kept) : names;
 }
 
 }  // namespace burin::test

@@ -11,8 +11,6 @@ using namespace burin::test;
 
 namespace {
 
-using Lines = std::vector<std::string>;
-
 BeamProof proved(const BeamText& text, const std::vector<BeamFigure>& figures) {
     const std::string all = text.text();
     BeamTask task = beam_task(all);
@@ -73,7 +71,7 @@ BeamText short_moves(int count, double length, double feed) {
 
 TEST_CASE("a filled figure is burnt to its line and not beyond") {
     const BeamText text = rows_of(700, 700);
-    CHECK(broken(proved(text, {filled_rows()})) == Lines{});
+    CHECK(broken(proved(text, {filled_rows()})) == kept);
     SECTION("a run is left out") {
         BeamText damaged = text;
         damaged.line(first_of_row(9) + 2) = "X20 S0";
@@ -100,7 +98,7 @@ TEST_CASE("a filled figure is burnt to its line and not beyond") {
 
 TEST_CASE("a line is followed at every height as often as asked for") {
     const BeamText text = square_cut();
-    CHECK(broken(proved(text, {cut_square()})) == Lines{});
+    CHECK(broken(proved(text, {cut_square()})) == kept);
     SECTION("a side of one pass is dark") {
         BeamText damaged = text;
         damaged.line(side_of_pass(3, 1)) = "Y20 S0";
@@ -138,7 +136,7 @@ TEST_CASE("open lines and dots are followed to their ends") {
     BeamFigure figure;
     figure.cover = BeamCover::along;
     figure.lines = {{{{10, 10}, {15, 12}, {15, 18}}, false}, {{{20.01, 20}}, false}};
-    CHECK(broken(proved(text, {figure})) == Lines{});
+    CHECK(broken(proved(text, {figure})) == kept);
     SECTION("ends early") {
         text.line(last) = "Y17.8";
         names(proved(text, {figure}), "nothing left out", last);
@@ -167,7 +165,7 @@ TEST_CASE("arcs are burnt as they are") {
     circle.region = Region({loop});
     circle.cover = BeamCover::along;
     const BeamProof proof = proved(text, {circle});
-    CHECK(broken(proof) == Lines{});
+    CHECK(broken(proof) == kept);
     CHECK(proof.programs[0].burnt_length == Approx(8 * std::numbers::pi).epsilon(1e-4));
     // 2.5 W at 10 mm/s over 25.13 mm: 6.283 J.
     CHECK(proof.programs[0].energy_j == Approx(2 * std::numbers::pi).epsilon(1e-4));
@@ -261,7 +259,7 @@ TEST_CASE("tones of slanted rows are as wanted") {
     BeamTask task = beam_task(all);
     task.exposure = &wanted;
     const BeamProof good = prove_beam(task, Crew{});
-    CHECK(broken(good) == Lines{});
+    CHECK(broken(good) == kept);
     text.line(5 + 4 * 70 + 2).replace(text.line(5 + 4 * 70 + 2).find('S'), 4, "S300");
     const std::string damaged = text.text();
     task.programs[0].text = damaged;
