@@ -11,6 +11,7 @@ struct CommandLine {
     const CommandEntry* command = nullptr;  ///< null: help or version of the whole program
     bool help = false, version = false;
     std::string argument;
+    std::vector<std::string> arguments;  ///< of commands that take several
     RunOptions run;
     Job job;
     Cut cut;

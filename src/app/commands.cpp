@@ -14,6 +14,7 @@
 
 #include "burin/base/error.hpp"
 #include "burin/base/files.hpp"
+#include "burin/job/check.hpp"
 #include "burin/job/each.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/manual.hpp"
@@ -189,6 +190,32 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     return 0;
 }
 
+/// Programs, in their order, on one stock.
+int check_files(const CommandLine& line, const std::atomic<bool>& stop) {
+    const bool quiet = line.run.quiet.value_or(false), json = line.run.json.value_or(false);
+    if (line.run.output) check_folder(*line.run.output);
+    std::vector<CheckedFile> files;
+    for (const std::string& name : line.arguments) files.push_back({name, read_text(name, "program")});
+    Job job = line.job;
+    job.cuts.push_back(line.cut);
+    ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
+    const Crew crew = crew_for(line, stop, progress);
+    const Checked checked = check_programs(files, job, preset_folders(), crew);
+    if (line.run.output) release(*line.run.output, checked.files);
+    progress.clear();
+    for (const std::string& finding : checked.findings) fmt::print(stderr, "against it: {}\n", finding);
+    std::string said;
+    if (json) {
+        said = checked.files.back().content;
+    } else if (!quiet) {
+        for (const std::string& text : checked.summary) said += text + '\n';
+        for (const std::string& text : checked.remarks) said += "  note: " + text + '\n';
+        if (line.run.output) said += fmt::format("See {}\n", (fs::path(*line.run.output) / "report.html").string());
+    }
+    print(said);
+    return checked.holds ? 0 : static_cast<int>(Fault::refused);
+}
+
 /// The photo of a card becomes a material.
 int read_tone(const CommandLine& line, const std::atomic<bool>& stop) {
     const RunOptions& run = line.run;
@@ -244,6 +271,8 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
         case command_screen:
         case command_stipple:
         case command_burn:
+        case command_check:
+            return check_files(line, stop);
         case command_card:
             return make_job(line, stop);
         case command_tone:

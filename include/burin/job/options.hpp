@@ -32,6 +32,7 @@ enum Command : unsigned {
     command_burn = 16384,
     command_card = 32768,
     command_tone = 65536,
+    command_check = 131072,
 };
 /// Drawings traced and cut by their line.
 inline constexpr unsigned figure_commands = command_incise | command_outline | command_pocket | command_stroke | command_cutout;
