@@ -195,7 +195,8 @@ int check_files(const CommandLine& line, const std::atomic<bool>& stop) {
     const bool quiet = line.run.quiet.value_or(false), json = line.run.json.value_or(false);
     if (line.run.output) check_folder(*line.run.output);
     std::vector<CheckedFile> files;
-    for (const std::string& name : line.arguments) files.push_back({name, read_text(name, "program")});
+    constexpr std::size_t most_bytes = std::size_t{1} << 30;
+    for (const std::string& name : line.arguments) files.push_back({name, read_text(name, "program", most_bytes)});
     Job job = line.job;
     job.cuts.push_back(line.cut);
     ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
