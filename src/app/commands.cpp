@@ -272,12 +272,12 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
         case command_screen:
         case command_stipple:
         case command_burn:
-        case command_check:
-            return check_files(line, stop);
         case command_card:
             return make_job(line, stop);
         case command_tone:
             return read_tone(line, stop);
+        case command_check:
+            return check_files(line, stop);
         case command_make:
             try {
                 if (line.run.each) return make_rows(line, stop);
