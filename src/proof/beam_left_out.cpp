@@ -30,11 +30,11 @@ void cover(Grid<unsigned char>& cells, const std::vector<BeamWay>& ways, double 
         const auto column = [&](double x) {
             return std::clamp((x - cells.origin().x) / side - 0.5, -1.0, static_cast<double>(cells.width()));
         };
-        for (const BeamWay& way : ways)
-            for (const BeamLeg& leg : way.legs) {
-                if (way.asked->border) break;
+        for (const BeamWay& way : ways) {
+            if (way.asked->border) continue;
+            way.over_legs(low - r, high + r, [&](const BeamLeg& leg) {
                 const double bottom = std::min(leg.from.y, leg.to.y) - r, top = std::max(leg.from.y, leg.to.y) + r;
-                if (top < low || bottom > high) continue;
+                if (top < low || bottom > high) return;
                 const int from = std::max(first, static_cast<int>(std::floor((std::max(bottom, low) - cells.origin().y) / side)) - 1);
                 const int to = std::min(end - 1, static_cast<int>(std::floor((std::min(top, high) - cells.origin().y) / side)) + 1);
                 for (int j = from; j <= to; ++j) {
@@ -44,7 +44,8 @@ void cover(Grid<unsigned char>& cells, const std::vector<BeamWay>& ways, double 
                     const int last = std::min(cells.width() - 1, static_cast<int>(std::floor(column(span.last))));
                     if (i <= last) std::fill(cells.row(j) + i, cells.row(j) + last + 1, static_cast<unsigned char>(1));
                 }
-            }
+            });
+        }
         crew.check();
     });
 }

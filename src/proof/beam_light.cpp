@@ -86,10 +86,9 @@ Grid<float> over_window(const Grid<float>& cells, int reach, const Crew& crew, c
 
 void lay_light(Grid<float>& cells, const std::vector<BeamWay>& ways, const Crew& crew) {
     over_rows(crew, cells.height(), band, [&](int first, int last) {
-        for (const BeamWay& way : ways) {
-            if (way.asked->border) continue;
-            for (const BeamLeg& leg : way.legs) lay_leg(cells, leg, first, last - 1);
-        }
+        const double low = cells.centre(0, first - 1).y, high = cells.centre(0, last).y;
+        for (const BeamWay& way : ways)
+            if (!way.asked->border) way.over_legs(low, high, [&](const BeamLeg& leg) { lay_leg(cells, leg, first, last - 1); });
         crew.check();
     });
 }

@@ -51,6 +51,15 @@ void lay_legs(BeamWay& way, const Laser& laser) {
     }
 }
 
+void measure_spans(BeamWay& way) {
+    for (std::size_t k = 0; k < way.legs.size(); ++k) {
+        const auto [low, high] = std::minmax({way.legs[k].from.y, way.legs[k].to.y});
+        if (k % BeamWay::run == 0) way.spans.push_back({low, high});
+        BeamWay::Span& span = way.spans.back();
+        span = {std::min(span.low, low), std::max(span.high, high)};
+    }
+}
+
 }  // namespace
 
 double BeamWay::length(std::size_t move) const {
@@ -72,6 +81,7 @@ BeamWay beam_way_of(const BeamProgram& program, const Machine& machine) {
     way.timing = reckon_time(way.read.track, machine, true);
     way.scaled = scaled_moves(way.read.track, machine.laser->scales_with_speed);
     lay_legs(way, *machine.laser);
+    measure_spans(way);
     return way;
 }
 

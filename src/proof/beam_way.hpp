@@ -1,5 +1,6 @@
 #pragma once
 // The text of a beam's program as what it burns; inside the room only.
+#include <algorithm>
 #include <cstdint>
 #include <vector>
 
@@ -22,6 +23,21 @@ struct BeamWay {
     ReadProgram read;
     Timing timing;  ///< with speeds
     std::vector<BeamLeg> legs;
+    /// How far each `run` legs after the other reach along y, so that rows of cells pass over those that lie elsewhere.
+    struct Span {
+        double low = 0, high = 0;
+    };
+    static constexpr std::size_t run = 256;
+    std::vector<Span> spans;
+    /// Calls act(leg) for all legs that come to y = low … high, and for some others, in their order.
+    template <class Act>
+    void over_legs(double low, double high, const Act& act) const {
+        for (std::size_t n = 0; n < spans.size(); ++n) {
+            if (spans[n].high < low || spans[n].low > high) continue;
+            const std::size_t end = std::min(legs.size(), (n + 1) * run);
+            for (std::size_t k = n * run; k < end; ++k) act(legs[k]);
+        }
+    }
 
     [[nodiscard]] const Point3& from(std::size_t move) const { return move == 0 ? read.track.start : read.track.moves[move - 1].to; }
     [[nodiscard]] double length(std::size_t move) const;  ///< of its way, mm
