@@ -16,6 +16,7 @@
 #include "burin/shape/filters.hpp"
 #include "covered_share.hpp"
 #include "screen_lines.hpp"
+#include "swelling.hpp"
 
 namespace burin {
 namespace {
@@ -27,36 +28,6 @@ constexpr double thin_share = 0.3;
 constexpr int corrections = 3;
 
 [[nodiscard]] Error refused(const std::string& sentence) { return {Fault::refused, sentence}; }
-
-/// Between the centres of cells, the outermost going on to the border.
-double value_at(const Grid<float>& grid, const Point& p) {
-    const double x = std::clamp((p.x - grid.origin().x) / grid.cell() - 0.5, 0.0, grid.width() - 1.0),
-                 y = std::clamp((p.y - grid.origin().y) / grid.cell() - 0.5, 0.0, grid.height() - 1.0);
-    const int i = std::min(static_cast<int>(x), std::max(0, grid.width() - 2)),
-              j = std::min(static_cast<int>(y), std::max(0, grid.height() - 2));
-    const int right = std::min(i + 1, grid.width() - 1), up = std::min(j + 1, grid.height() - 1);
-    const double u = x - i, v = y - j;
-    const auto at = [&](int a, int b) { return static_cast<double>(grid(a, b)); };
-    return (at(i, j) * (1 - u) + at(right, j) * u) * (1 - v) + (at(i, up) * (1 - u) + at(right, up) * u) * v;
-}
-
-/// depth_for_width for many widths: straight between 2048 of them.
-class Depths {
-public:
-    Depths(const Bit& bit, double limit) : widest_(bit.width_at(limit)) {
-        for (int k = 0; k <= count; ++k) depths_.push_back(depth_for_width(bit, widest_ * k / count, limit));
-    }
-    [[nodiscard]] double at(double width) const {
-        const double place = std::clamp(width / widest_, 0.0, 1.0) * count;
-        const auto k = std::min(static_cast<std::size_t>(place), std::size_t{count - 1});
-        return depths_[k] + (depths_[k + 1] - depths_[k]) * (place - static_cast<double>(k));
-    }
-
-private:
-    static constexpr int count = 2048;
-    double widest_;
-    std::vector<double> depths_;
-};
 
 /// Depths along one line: 0 where there is no groove.
 std::vector<double> depths_along(const ScreenLine& line, const Grid<float>& coverage, const ScreenWishes& wishes, double narrowest,
@@ -105,36 +76,6 @@ private:
     double steepest_;
 };
 
-double away(const Point3& p, const Point3& a, const Point3& b) {
-    const double x = b.x - a.x, y = b.y - a.y, z = b.z - a.z, length = x * x + y * y + z * z;
-    const double t = length > 0 ? std::clamp(((p.x - a.x) * x + (p.y - a.y) * y + (p.z - a.z) * z) / length, 0.0, 1.0) : 0;
-    return distance(p, {a.x + t * x, a.y + t * y, a.z + t * z});
-}
-
-/// Douglas and Peucker 1973, in space.
-std::vector<Point3> thinned(const std::vector<Point3>& points, double tolerance) {
-    if (points.size() < 3) return points;
-    std::vector<bool> kept(points.size(), false);
-    kept.front() = kept.back() = true;
-    std::vector<std::pair<std::size_t, std::size_t>> open{{0, points.size() - 1}};
-    while (!open.empty()) {
-        const auto [from, to] = open.back();
-        open.pop_back();
-        double most = tolerance;
-        std::size_t at = 0;
-        for (std::size_t k = from + 1; k < to; ++k)
-            if (const double d = away(points[k], points[from], points[to]); d > most) most = d, at = k;
-        if (at == 0) continue;
-        kept[at] = true;
-        open.emplace_back(from, at);
-        open.emplace_back(at, to);
-    }
-    std::vector<Point3> out;
-    for (std::size_t k = 0; k < points.size(); ++k)
-        if (kept[k]) out.push_back(points[k]);
-    return out;
-}
-
 void cut_along(const ScreenLine& line, const std::vector<double>& depths, const ScreenWishes& wishes, std::vector<Groove>& grooves) {
     if (line.closed && std::all_of(depths.begin(), depths.end(), [](double d) { return d > 0; })) {
         std::vector<Point3> points;
@@ -174,20 +115,6 @@ void check(const ScreenWishes& wishes, const Bit& bit) {
                         wishes.pitch, bit.width_at(wishes.least_depth)));
 }
 
-}  // namespace
-
-double depth_for_width(const Bit& bit, double width, double limit) {
-    double lo = 0, hi = limit;
-    if (bit.width_at(limit) <= width) return limit;
-    for (int k = 0; k < 50; ++k) {
-        const double middle = (lo + hi) / 2;
-        (bit.width_at(middle) < width ? lo : hi) = middle;
-    }
-    return hi;
-}
-
-namespace {
-
 std::vector<Groove> grooves_for(const Grid<float>& coverage, const std::vector<ScreenLine>& lines, const ScreenWishes& wishes,
                                 const Bit& bit, const Crew& crew) {
     const Grid<float> seen = window_mean(coverage, wishes.pitch / 2, crew);
@@ -210,30 +137,6 @@ std::vector<Groove> grooves_for(const Grid<float>& coverage, const std::vector<S
     std::vector<Groove> grooves;
     for (std::vector<Groove>& some : made) std::move(some.begin(), some.end(), std::back_inserter(grooves));
     return grooves;
-}
-
-/// Mean over a window as if the grid went on mirrored beyond its border, where grooves half a pitch from it go on too.
-Grid<float> mirrored_mean(const Grid<float>& map, double window, const Crew& crew) {
-    const int margin = std::min({static_cast<int>(std::ceil(2 * window / map.cell())) + 1, map.width(), map.height()});
-    Grid<float> wide(map.width() + 2 * margin, map.height() + 2 * margin, map.cell());
-    const auto inside = [](int k, int n) { return k < 0 ? -1 - k : k >= n ? 2 * n - 1 - k : k; };
-    for (int j = 0; j < wide.height(); ++j)
-        for (int i = 0; i < wide.width(); ++i) wide(i, j) = map(inside(i - margin, map.width()), inside(j - margin, map.height()));
-    wide = window_mean(window_mean(wide, window, crew), window, crew);
-    Grid<float> mean = map.like(0.0F);
-    for (int j = 0; j < mean.height(); ++j) std::copy_n(wide.row(j + margin) + margin, mean.width(), mean.row(j));
-    return mean;
-}
-
-/// What is wanted beyond what the grooves cover, over a window about the pitch; nothing where it cannot be shown.
-Grid<float> missing(const Grid<float>& coverage, const Grid<float>& covered, double least, double most, double window, const Crew& crew) {
-    Grid<float> difference = coverage.like(0.0F);
-    for (std::size_t k = 0; k < coverage.size(); ++k) {
-        const float wanted = coverage.values()[k];
-        if (static_cast<double>(wanted) >= least && static_cast<double>(wanted) <= most)
-            difference.values()[k] = wanted - covered.values()[k];
-    }
-    return mirrored_mean(difference, window, crew);
 }
 
 }  // namespace

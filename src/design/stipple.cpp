@@ -17,62 +17,19 @@
 #include "burin/shape/filters.hpp"
 #include "stipple_apart.hpp"
 #include "stipple_cells.hpp"
+#include "stipple_density.hpp"
 
 namespace burin {
 namespace {
 
-constexpr double dense = 0.80;  // share that discs without order cover at most; loosely packed discs in the plane, from memory
-constexpr double most_dots = 2e6;
+constexpr double dense = 0.80;       // share that discs without order cover at most; loosely packed discs in the plane, from memory
+constexpr int pushes = 400;          // rounds of making room
+constexpr double dense_line = 0.75;  // of a line's turns beside each other, which wander; our choice, no source
 constexpr double cells_a_dot = 30, cells_across = 2.5;  // of the raster: on average at most; across the densest dots at least
 constexpr double further = 1.5;                         // times the way to the centroid
 constexpr double settled = 0.005;                       // of the distance between dots: root mean square of the last moves
 
 constexpr int corrections = 3, correction_rounds = 6;  // of equal dots' densities
-
-double disc_area(double diameter) { return std::numbers::pi / 4 * diameter * diameter; }
-
-struct Tones {
-    Grid<float> share;                            ///< capped at the darkest that dots can show
-    double asked = 0, too_dark = 0, darkest = 0;  ///< mm², mm², the darkest share left
-};
-
-Tones tones_of(const Grid<float>& coverage, double cap) {
-    Tones tones{coverage, 0, 0, 0};
-    double asked = 0, over = 0;
-    for (float& v : tones.share.values()) {
-        const double share = std::isfinite(v) ? std::clamp(static_cast<double>(v), 0.0, 1.0) : 0.0;
-        asked += share;
-        over += std::max(0.0, share - cap);
-        tones.darkest = std::max(tones.darkest, std::min(share, cap));
-        v = static_cast<float>(std::min(share, cap));
-    }
-    const double area = coverage.cell() * coverage.cell();
-    tones.asked = asked * area, tones.too_dark = over * area;
-    return tones;
-}
-
-/// Density of dots, per mm², that a share asks for: k √share within what the diameters allow.
-struct Density {
-    double k = 0, least_area = 0, most_area = 0;
-    [[nodiscard]] double at(double share) const { return std::clamp(k * std::sqrt(share), share / most_area, share / least_area); }
-};
-
-double count_of(const Grid<float>& share, const Density& density) {
-    double sum = 0;
-    for (const float v : share.values())
-        if (v > 0) sum += density.at(static_cast<double>(v));
-    return sum * share.cell() * share.cell();
-}
-
-/// k so that the number comes out as wished, within what is possible.
-void fit_number(const Grid<float>& share, double wished, Density& density) {
-    double low = 0, high = 1.0 / density.least_area;  // share ≤ 1, so √share ≥ share
-    while (count_of(share, {high, density.least_area, density.most_area}) < wished && high < 1e4 / density.least_area) high *= 2;
-    for (int step = 0; step < 40; ++step) {
-        density.k = (low + high) / 2;
-        (count_of(share, density) < wished ? low : high) = density.k;
-    }
-}
 
 /// The mean of blocks of `factor` × `factor` cells; those at the far edges hold less than they could.
 Grid<float> coarser(const Grid<float>& fine, int factor) {
@@ -174,37 +131,6 @@ void check_wishes(const Grid<float>& coverage, const StippleWishes& wishes) {
     if (coverage.empty()) throw Error(Fault::refused, "There is no picture to be stippled.");
 }
 
-/// How many dots, and how dense where.
-std::size_t number_of(const Tones& tones, const StippleWishes& wishes, Density& density, std::vector<std::string>& notes) {
-    density.least_area = disc_area(wishes.least), density.most_area = disc_area(wishes.most);
-    density.k = std::sqrt(tones.darkest) / density.most_area;
-    const double shown = tones.asked - tones.too_dark, fewest = shown / density.most_area, most = shown / density.least_area;
-    const bool equal = wishes.most - wishes.least < 1e-9;
-    double wished = wishes.dots > 0 ? wishes.dots : equal ? fewest : count_of(tones.share, density);
-    if (wished > most_dots)
-        throw Error(Fault::refused, fmt::format("The picture would need {:.0f} dots, and more than {:.0f} are not made. Give larger dots, "
-                                                "or a smaller picture.",
-                                                wished, most_dots));
-    wished = std::max(1.0, std::round(wished));
-    if (wished > std::round(most) + 0.5 && !equal) {
-        notes.push_back(fmt::format("{:.0f} dots of {:.4g} mm already cover what the picture asks for; {} would make it darker.", most,
-                                    wishes.least, wishes.dots));
-        wished = std::max(1.0, std::round(most));
-    }
-    if (wished < fewest * 0.98)
-        notes.push_back(
-            fmt::format("{:.0f} dots of at most {:.4g} mm are too few for this picture: it will be lighter everywhere. {:.0f} "
-                        "show its tones.",
-                        wished, wishes.most, std::ceil(fewest)));
-    if (equal && wished > fewest * 1.02)
-        notes.push_back(
-            fmt::format("{:.0f} dots of {:.4g} mm are more than this picture needs: it will be darker everywhere. {:.0f} show "
-                        "its tones.",
-                        wished, wishes.most, std::round(fewest)));
-    if (!equal) fit_number(tones.share, wished, density);
-    return static_cast<std::size_t>(wished);
-}
-
 /// Each dot as large as what its cell holds.
 void size_dots(std::vector<Dot>& dots, const dots::Pyramid& share, const StippleWishes& wishes, const Crew& crew) {
     const Grid<float>& grid = share.values();
@@ -227,15 +153,19 @@ double darkest_share(double diameter, double gap) {
 Stipple stipple(const Grid<float>& coverage, const StippleWishes& wishes, const Crew& crew) {
     check_wishes(coverage, wishes);
     Stipple result;
-    result.darkest = darkest_share(wishes.most, wishes.gap);
-    const Tones tones = tones_of(coverage, result.darkest);
+    result.darkest = wishes.line ? dense_line : darkest_share(wishes.most, wishes.gap);
+    const dots::Tones tones = dots::tones_of(coverage, result.darkest);
     result.asked = tones.asked, result.too_dark = tones.too_dark;
     if (!(tones.asked > 0)) throw Error(Fault::refused, "The picture is bare: no tone of it asks for a dot. Check it and --invert.");
-    Density density;
-    const std::size_t count = number_of(tones, wishes, density, result.notes);
+    dots::Density density;
+    const std::size_t count = dots::number_of(tones, wishes, density, result.notes);
+    if (result.too_dark > 0.005 * result.asked)
+        result.notes.push_back(fmt::format(
+            "Tones darker than {:.0f} % are shown as {:.0f} %: darker, {} would run together. That is "
+            "{:.1f} % of what the picture asks for.",
+            100 * result.darkest, 100 * result.darkest, wishes.line ? "turns of the line" : "dots", 100 * result.too_dark / result.asked));
 
-    const int factor = coarseness(tones.share, static_cast<double>(count), density.at(tones.darkest));
-    const Grid<float> share = coarser(tones.share, factor);
+    const Grid<float> share = coarser(tones.share, coarseness(tones.share, static_cast<double>(count), density.at(tones.darkest)));
     const double cell = share.cell();
     Grid<float> wanted = share.like(0.0F);  // dots a cell
     for (std::size_t n = 0; n < share.size(); ++n)
@@ -248,17 +178,11 @@ Stipple stipple(const Grid<float>& coverage, const StippleWishes& wishes, const 
     for (const Point& p : places)
         result.dots.push_back({{std::min(share.origin().x + p.x * cell, box.hi.x), std::min(share.origin().y + p.y * cell, box.hi.y)}, 0});
     off_bare_ground(result.dots, tones.share);
-    const dots::Pyramid held(share);
-    constexpr int pushes = 400;
-    size_dots(result.dots, held, wishes, crew);
+    if (wishes.line) return result;
+    size_dots(result.dots, dots::Pyramid(share), wishes, crew);
     dots::push_apart(result.dots, tones.share, wishes.gap, pushes, crew);
     result.too_close = dots::make_room(result.dots, wishes.gap, wishes.least);
-    for (const Dot& dot : result.dots) result.covered += disc_area(dot.diameter);
-    if (result.too_dark > 0.005 * result.asked)
-        result.notes.push_back(
-            fmt::format("Tones darker than {:.0f} % are shown as {:.0f} %: darker, dots would run together. That is "
-                        "{:.1f} % of what the picture asks for.",
-                        100 * result.darkest, 100 * result.darkest, 100 * result.too_dark / result.asked));
+    for (const Dot& dot : result.dots) result.covered += dots::disc_area(dot.diameter);
     return result;
 }
 

@@ -21,6 +21,7 @@ struct StippleWishes {
     double least = 0.3;  ///< diameters; both the same: equal dots, whose number alone carries the tone
     double most = 1.2;
     double gap = 0;         ///< least distance between two dots' rims; below 0 they may run together by so much
+    bool line = false;   ///< the dots become one line: `least` and `most` are its widths, dots get no diameter and may lie anyhow near
     int most_rounds = 40;   ///< of moving each dot to the middle of its cell
 };
 
