@@ -40,10 +40,11 @@ inline cv::Mat painted(const burin::Card& card, const CardScene& scene) {
         for (int j = std::max(0, at(box.lo.y) - 1); j <= std::min(mat.rows - 1, at(box.hi.y) + 1); ++j)
             for (int i = std::max(0, at(box.lo.x) - 1); i <= std::min(mat.cols - 1, at(box.hi.x) + 1); ++i) {
                 int in = 0;
-                for (int s = 0; s < 16; ++s)
-                    in += covered((i + (s % 4 + (s / 4 + 0.5) / 4) / 4) / paint_scale - rim, (j + (s / 4 + 0.5) / 4) / paint_scale - rim)
-                              ? 1
-                              : 0;
+                for (int b = 0; b < 4; ++b)
+                    for (int a = 0; a < 4; ++a) {  // sixteen places in x, so that upright stripes are not counted in quarters
+                        const double x = (i + (a + (b + 0.5) / 4) / 4) / paint_scale - rim, y = (j + (b + 0.5) / 4) / paint_scale - rim;
+                        in += covered(x, y) ? 1 : 0;
+                    }
                 mat.at<float>(j, i) = static_cast<float>(scene.bare + (scene.full - scene.bare) * in / 16);
             }
     };
@@ -106,7 +107,8 @@ inline burin::Picture photo_of(const burin::Card& card, const CardScene& scene) 
         for (int i = 0; i < scene.width; ++i) {
             double sum = 0;
             for (int s = 0; s < n * n; ++s) {
-                const Point p = mapped(back, {i + (s % n + 0.5) / n, j + (s / n + 0.5) / n});
+                const int a = s % n, b = s / n;
+                const Point p = mapped(back, {i + (a + 0.5) / n, j + (b + 0.5) / n});
                 const double x = (p.x + rim) * paint_scale, y = (p.y + rim) * paint_scale;
                 const bool on = x >= 0 && y >= 0 && x < paint.cols && y < paint.rows;
                 sum += on ? static_cast<double>(paint.at<float>(static_cast<int>(y), static_cast<int>(x))) : 0.05;  // the bench

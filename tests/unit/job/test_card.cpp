@@ -68,7 +68,8 @@ Picture photo_of(const Grid<float>& covered) {
         for (int i = 0; i < photo.width; ++i) {
             double light = 0;
             for (int s = 0; s < 9; ++s) {
-                const Point p = mapped(to_stock, {i + (s % 3 + (s / 3 + 0.5) / 3) / 3, size - row - (s / 3 + (s % 3 + 0.5) / 3) / 3});
+                const int a = s % 3, b = s / 3;
+                const Point p = mapped(to_stock, {i + (a + (b + 0.5) / 3) / 3, size - row - (b + (a + 0.5) / 3) / 3});
                 const int x = static_cast<int>(std::floor(p.x * fine)), y = static_cast<int>(std::floor(p.y * fine));
                 const double ink = covered.holds(x, y) ? static_cast<double>(covered(x, y)) : 0;
                 light += (0.55 + (0.08 - 0.55) * ink) / 9;
