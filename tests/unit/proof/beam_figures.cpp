@@ -167,8 +167,18 @@ TEST_CASE("arcs are burnt as they are") {
     const BeamProof proof = proved(text, {circle});
     CHECK(broken(proof) == kept);
     CHECK(proof.programs[0].burnt_length == Approx(8 * std::numbers::pi).epsilon(1e-4));
-    // 2.5 W at 10 mm/s over 25.13 mm: 6.283 J.
+    // 2.5 W at 10 mm/s over 25.13 mm: 6.283 J, all of which falls on the stock, about the circle's middle.
     CHECK(proof.programs[0].energy_j == Approx(2 * std::numbers::pi).epsilon(1e-4));
+    double joules = 0, x = 0, y = 0;
+    const Grid<float>& light = proof.exposure;
+    for (int j = 0; j < light.height(); ++j)
+        for (int i = 0; i < light.width(); ++i) {
+            const double here = static_cast<double>(light(i, j)) * light.cell() * light.cell();
+            joules += here, x += here * light.centre(i, j).x, y += here * light.centre(i, j).y;
+        }
+    CHECK(joules == Approx(2 * std::numbers::pi).epsilon(1e-3));
+    CHECK(x / joules == Approx(10).epsilon(1e-4));
+    CHECK(y / joules == Approx(10).epsilon(1e-4));
 }
 
 TEST_CASE("the fastest feed with which a controller keeps up") {
