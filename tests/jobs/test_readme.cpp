@@ -41,7 +41,8 @@ std::vector<std::string> words_of(const std::string& line) {
 /// Pictures come from the source folder, everything else lies in the scratch folder.
 std::string placed(const std::string& word, const Scratch& scratch) {
     if (word.starts_with("images/")) return BURIN_SOURCE "/" + word;
-    return word.ends_with(".toml") ? scratch / word : word;
+    const bool made_before = word.ends_with(".toml") || word.ends_with(".jpg") || word.ends_with(".nc");
+    return made_before ? scratch / word : word;
 }
 
 const std::string& readme() {
@@ -59,6 +60,7 @@ TEST_CASE("every command of README.md does what it says") {
     const std::size_t at = job.find(pictures);
     REQUIRE(at != std::string::npos);
     put(scratch / "gull.toml", job.replace(at, pictures.size(), "\"" BURIN_SOURCE "/images/"));
+    put(scratch / "tray.nc", "G21 G90 G17 G94 G54\nG0 Z3\nM3 S10000\nG4 P3\nG0 X10 Y10\nG1 Z-0.5 F80\nX40 F200\nG0 Z3\nM5\nM2\n");
     int run = 0;
     for (const std::string& line : fenced(readme(), "sh")) {
         std::vector<std::string> words = words_of(line);
@@ -66,6 +68,7 @@ TEST_CASE("every command of README.md does what it says") {
         words.erase(words.begin());
         for (std::string& word : words) word = placed(word, scratch);
         REQUIRE(words.size() > 2);
+        if (const auto remark = std::find(words.begin(), words.end(), "#"); remark != words.end()) words.erase(remark, words.end());
         REQUIRE(words[words.size() - 2] == "-o");
         const std::string folder = words.back() = scratch / words.back();
         INFO(line);
@@ -73,7 +76,9 @@ TEST_CASE("every command of README.md does what it says") {
         INFO(outcome.err);
         REQUIRE(outcome.status == 0);
         const bool batch = std::find(words.begin(), words.end(), "--each") != words.end();
-        CHECK(fs::exists(folder + (batch ? "/index.html" : "/report.json")));
+        CHECK(fs::exists(folder + (batch ? "/index.html" : words.front() == "tone" ? "/beech.toml" : "/report.json")));
+        // The preview of the card stands for the photo of it.
+        if (words.front() == "card") fs::copy_file(folder + "/preview.png", scratch / "beech-card.jpg");
         ++run;
     }
     CHECK(run >= 12);
