@@ -93,6 +93,9 @@ BeamProof prove_beam(const BeamTask& task, const Crew& crew) {
     const Laser& laser = *task.machine.laser;
     if (!(laser.scale > 0 && laser.power_w > 0 && laser.spot_mm > 0))
         throw Error(Fault::usage, "The machine's laser has no scale, power or spot. Give each a value above 0 in its file.");
+    if (laser.scale > 65535)
+        throw Error(Fault::usage,
+                    "The machine's laser has a scale above 65535, which no program is written for. Give a smaller one in its file.");
     const BeamRules rules{task, laser, task.spot > 0 ? task.spot : laser.spot_mm, crew};
     BeamProof result;
     Proof& proof = result.proof;

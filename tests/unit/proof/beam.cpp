@@ -234,5 +234,8 @@ TEST_CASE("a machine without a laser proves nothing") {
     task.machine.laser.reset();
     CHECK_THROWS_AS(prove_beam(task, Crew{}), Error);
     task.machine = laser_machine();
+    task.machine.laser->scale = 70000;
+    CHECK_THROWS_AS(prove_beam(task, Crew{}), Error);
+    task.machine = laser_machine();
     CHECK_FALSE(prove_beam(task, Crew{}).proof.holds);  // a text that moves nothing is no program
 }
