@@ -189,7 +189,8 @@ void letter(Card& card, const std::string& text, double cap, double least, doubl
 }
 
 void lay_out(Card& card, const Rows& rows) {
-    const double side = card.wishes.patch, tall = std::max(side, rung_length), pitch = side + cell_gap;
+    const double side = card.wishes.patch, tall = card.wishes.kind == CardKind::beam ? side : std::max(side, rung_length),
+                 pitch = side + cell_gap;
     std::size_t columns = 0;
     for (const auto& row : rows) columns = std::max(columns, row.size());
     const double cells_wide = static_cast<double>(columns) * pitch - cell_gap, dots_wide = dots * dot_pitch;

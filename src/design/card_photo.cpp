@@ -18,9 +18,10 @@ namespace {
 
 constexpr double fewest_pixels = 3;  // to a millimetre: the gap in a mark is one wide
 constexpr double least_contrast = 0.02;
-constexpr double least_clear = 0.5;  // of the contrast, between ring and disc of the large mark
-constexpr double even = 0.1;         // of the contrast: blocks of a patch that differ by more make it count half
-constexpr double falls = 0.04;       // darkness: more than noise
+constexpr double least_clear = 0.5;     // of the contrast, between ring and disc of the large mark
+constexpr double even = 0.1;            // of the contrast: blocks of a patch that differ by more make it count half
+constexpr double same_exposure = 0.04;  // as a share: powers and feeds meet in nearly the same exposures
+constexpr double falls = 0.04;          // darkness: more than noise
 
 [[nodiscard]] Error refused(const std::string& sentence) { return {Fault::refused, sentence}; }
 
@@ -199,13 +200,14 @@ CardReading read_card(const Picture& photo, const Card& card, const Crew& crew) 
     const double sign = reading.lighter ? -1 : 1;
     std::vector<ToneSample> samples = tone_samples(reading.straight, card, sign);
     // Pooled first, so that one patch by chance does not say what the strongest tone is. Differences may be above 1 (white on black).
+    const double near = card.wishes.kind == CardKind::beam ? same_exposure : 1e-9;
     double strongest = 0;
     for (const ToneSample& s : samples) strongest = std::max(strongest, s.darkness);
     for (ToneSample& s : samples) s.darkness /= strongest;
-    reading.contrast = strongest * rising_curve(samples).points.back().y;
+    reading.contrast = strongest * rising_curve(samples, near).points.back().y;
     for (ToneSample& s : samples) s.darkness *= strongest / reading.contrast;
     for (const ToneSample& s : samples) reading.darkness.push_back(s.darkness);
-    reading.curve = rising_curve(samples);
+    reading.curve = rising_curve(samples, near);
     for (const CardRung& rung : card.rungs) reading.widths.push_back(rung_width(reading.straight, card, rung, sign * reading.contrast));
     tell_what_is_off(reading, card, samples);
     return reading;

@@ -14,19 +14,22 @@ struct Block {
     std::size_t count = 0;  ///< of samples
 };
 
-std::vector<ToneSample> by_amount(std::vector<ToneSample> samples) {
+std::vector<ToneSample> by_amount(std::vector<ToneSample> samples, double near) {
     std::erase_if(samples, [](const ToneSample& s) {
         return !std::isfinite(s.amount) || !std::isfinite(s.darkness) || !(s.weight > 0) || s.amount < 0;
     });
     std::stable_sort(samples.begin(), samples.end(), [](const ToneSample& a, const ToneSample& b) { return a.amount < b.amount; });
     std::vector<ToneSample> merged;
+    double first = 0;  // of those that count as one
     for (const ToneSample& s : samples) {
-        if (merged.empty() || s.amount > merged.back().amount * (1 + 1e-9) + 1e-12) {
+        if (merged.empty() || s.amount > first * (1 + near) + 1e-12) {
             merged.push_back(s);
+            first = s.amount;
             continue;
         }
         ToneSample& last = merged.back();
         last.darkness = (last.darkness * last.weight + s.darkness * s.weight) / (last.weight + s.weight);
+        last.amount = (last.amount * last.weight + s.amount * s.weight) / (last.weight + s.weight);
         last.weight += s.weight;
     }
     return merged;
@@ -34,8 +37,8 @@ std::vector<ToneSample> by_amount(std::vector<ToneSample> samples) {
 
 }  // namespace
 
-ToneCurve rising_curve(std::vector<ToneSample> samples) {
-    const std::vector<ToneSample> merged = by_amount(std::move(samples));
+ToneCurve rising_curve(std::vector<ToneSample> samples, double near) {
+    const std::vector<ToneSample> merged = by_amount(std::move(samples), near);
     std::vector<Block> blocks;
     for (const ToneSample& s : merged) {
         blocks.push_back({s.darkness, s.weight, 1});

@@ -26,7 +26,8 @@ struct ToneSample {
 /// The rising curve nearest to the samples, by weighted least squares (isotonic regression by pooling adjacent violators; Ayer, Brunk,
 /// Ewing, Reid, Silverman 1955). One point for each amount, amounts rising strictly; it begins at (0, 0), and ends at darkness 1 where the
 /// samples do. Throws Error (refused) where fewer than two amounts are left or the darkness never rises.
-[[nodiscard]] ToneCurve rising_curve(std::vector<ToneSample> samples);
+/// Amounts that differ by no more than the share `near` count as one, their mean.
+[[nodiscard]] ToneCurve rising_curve(std::vector<ToneSample> samples, double near = 1e-9);
 
 struct CardReading {
     std::array<Point, 4> marks;    ///< in the photo: pixels from its lower left corner, in the order of Card::marks

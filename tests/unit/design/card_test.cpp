@@ -181,6 +181,8 @@ TEST_CASE("The rising curve nearest to samples") {
             CHECK(cost(moved) >= cost(ys) - 1e-12);
         }
     }
+    const ToneCurve near = rising_curve({{0, 0, 1}, {1, 0.5, 1}, {1.02, 0.4, 1}, {2, 1, 1}}, 0.04);
+    CHECK((near.points == std::vector<Point>{{0, 0}, {1.01, 0.45}, {2, 1}}));
     CHECK_THROWS_AS(rising_curve({{0, 0, 1}, {0.5, -0.1, 1}}), Error);
 }
 
