@@ -20,6 +20,13 @@ namespace {
 constexpr double margin = 5, usual_thickness = 12;
 constexpr std::string_view text_check = "plain text for any controller";
 
+ReadLimits widely(const Machine& machine) {
+    ReadLimits limits;
+    limits.wide = true;
+    if (machine.homes && machine.stock_at) limits.home = Point3{-(*machine.stock_at)[0], -(*machine.stock_at)[1], -(*machine.stock_at)[2]};
+    return limits;
+}
+
 /// A text of which nothing moves anything is no program; so are bytes that are no text.
 void check_kind(const CheckedFile& file, const ReadProgram& read) {
     if (!read.track.moves.empty()) return;
@@ -109,6 +116,7 @@ ProofTask task_for(const std::vector<CheckedFile>& files, const std::vector<Bit>
                    const Material& material, JobReport& report) {
     ProofTask task;
     task.machine = machine;
+    task.read = widely(machine);
     task.cell = 0.05;
     const Cut& cut = job.cuts.front();
     for (std::size_t k = 0; k < files.size(); ++k) {
@@ -180,7 +188,7 @@ Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, co
     std::vector<ReadProgram> programs(files.size());
     in_parallel(crew, static_cast<int>(files.size()), [&](int k) {
         const auto n = static_cast<std::size_t>(k);
-        programs[n] = read_program(files[n].text, report.machine.dwell_in_milliseconds);
+        programs[n] = read_program(files[n].text, report.machine.dwell_in_milliseconds, widely(report.machine));
     });
     for (std::size_t k = 0; k < files.size(); ++k) check_kind(files[k], programs[k]);
     const std::vector<Bit> bits = bits_for(files, job.cuts.front(), presets, checked);

@@ -28,7 +28,8 @@ struct Block {
 /// Reads one line without its line end. What is wrong with it, empty if nothing.
 [[nodiscard]] std::string read_block(std::string_view line, Block& block);
 
-/// What is wrong with the words of a line taken together, empty if nothing. `modal_motion`: 0 … 3, or −1 if none is in force.
-[[nodiscard]] std::string broken_rule(const Block& block, int modal_motion, bool inch);
+/// What is wrong with the words of a line taken together, empty if nothing. `modal_motion`: 0 … 3, a cycle's number, or −1 if none is in
+/// force. `wide`: words that only programs of other hands have are let pass.
+[[nodiscard]] std::string broken_rule(const Block& block, int modal_motion, bool inch, bool wide);
 
 }  // namespace burin

@@ -17,6 +17,11 @@ struct Known {
     int group;
     std::string_view why_not;
 };
+/// Of those, what the wide reader follows all the same.
+constexpr std::array<int, 16> followed_widely{100, 280, 430, 530, 810, 820, 830, 850, 860, 890, 920, 921, 922, 923, 980, 990};
+bool follows(int g, bool wide) { return wide && std::binary_search(followed_widely.begin(), followed_widely.end(), g); }
+/// Words that take the axes of their line for themselves.
+bool takes_axes(int g) { return g == 100 || g == 280 || g == 920; }
 constexpr std::string_view goes_home = "goes home by the machine's own coordinates, which this text does not know";
 constexpr std::string_view shifts_zero = "shifts the work zero, so what follows lies elsewhere";
 constexpr std::string_view probes = "probes: where it stops is not known beforehand";
@@ -52,13 +57,26 @@ int group_of_m(int m) {
     return m == 30 ? 4 : m >= 0 && m < 10 ? groups[static_cast<std::size_t>(m)] : -1;
 }
 
-std::string broken_by_words(const Block& block, int modal_motion, bool inch, int motion_word, bool dwell, int units_word) {
-    if (block.has('T')) return "has a T word: a change of tools cannot be followed. Use one program for each bit.";
-    const int motion = motion_word >= 0 ? motion_word / 10 : modal_motion;
+struct Words {
+    int motion = -1, units = -1;                                      ///< G words of those groups; −1: none
+    bool dwell = false, taken = false, zero = false, length = false;  ///< G4; a word that takes the axes; G10; G43
+};
+
+std::string broken_by_words(const Block& block, int modal_motion, bool inch, const Words& words, bool wide) {
+    if (block.has('T') && !wide) return "has a T word: a change of tools cannot be followed. Use one program for each bit.";
+    const int motion = words.motion >= 0 ? words.motion / 10 : modal_motion;
+    const bool cycle = wide && motion >= 81 && motion <= 89 && !words.taken;
+    const bool dwell = words.dwell;
     const bool arc = (motion == 2 || motion == 3) && block.has_any(Block::axes | Block::centre | Block::bit('R'));
     std::uint32_t known = Block::axes | Block::bit('F') | Block::bit('S');
-    if (dwell) known |= Block::bit('P');
-    if (arc) known |= Block::centre | Block::bit('R');
+    if (dwell || cycle || words.zero) known |= Block::bit('P');
+    if (arc || cycle) known |= Block::bit('R');
+    if (arc) known |= Block::centre;
+    if (arc && wide) known |= Block::bit('K');
+    if (cycle) known |= Block::bit('Q') | Block::bit('L');
+    if (words.zero) known |= Block::bit('L');
+    if (words.length) known |= Block::bit('H');
+    if (wide) known |= Block::bit('T');
     if (const std::uint32_t other = block.letters & ~known; other != 0) {
         char letter = 'A';
         while ((other & Block::bit(letter)) == 0) ++letter;
@@ -68,24 +86,27 @@ std::string broken_by_words(const Block& block, int modal_motion, bool inch, int
     if (dwell && !(block['P'] >= 0 && block['P'] <= 1e9)) return "waits for a time below 0 or beyond all measure.";
     if (block.has('F') && !(block['F'] >= 0 && block['F'] <= 1e7)) return "has a feed below 0 or beyond all measure.";
     if (block.has('S') && !(block['S'] >= 0 && block['S'] <= 1e7)) return "has a speed below 0 or beyond all measure.";
-    const bool other_units = units_word >= 0 && (units_word == 200) != inch;
+    const bool other_units = words.units >= 0 && (words.units == 200) != inch;
     if (block.has('F') && other_units) return "has F together with a change of units: it is not clear in which of them. Use two lines.";
-    if (block.has_any(Block::axes) && (motion < 0 || motion > 3)) return "names axes, but neither G0, G1, G2 nor G3 is in force.";
-    if (motion_word >= 0 && motion_word <= 30 && !block.has_any(Block::axes)) return fmt::format("has G{} without X, Y or Z.", motion);
-    if (arc && !block.has_any(Block::bit('X') | Block::bit('Y'))) return "has an arc that names neither X nor Y.";
+    if (words.taken) return "";
+    if (block.has_any(Block::axes) && (motion < 0 || motion > 3) && !cycle) return "names axes, but neither G0, G1, G2 nor G3 is in force.";
+    if (words.motion >= 0 && words.motion <= 30 && !block.has_any(Block::axes)) return fmt::format("has G{} without X, Y or Z.", motion);
+    if (arc && !wide && !block.has_any(Block::bit('X') | Block::bit('Y'))) return "has an arc that names neither X nor Y.";
     return "";
 }
 
 }  // namespace
 
-std::string broken_rule(const Block& block, int modal_motion, bool inch) {
+std::string broken_rule(const Block& block, int modal_motion, bool inch, bool wide) {
+    Words words;
     std::array<int, 16> of_group{};
     of_group.fill(-1);
     for (int k = 0; k < block.g_count; ++k) {
         const int g = block.g[static_cast<std::size_t>(k)];
         const Known* const word = known(g);
         if (word == nullptr) return fmt::format("has {}, which is not understood.", name_of(g));
-        if (!word->why_not.empty()) return fmt::format("has {}: it {}.", name_of(g), word->why_not);
+        words.taken |= wide && takes_axes(g), words.zero |= g == 100, words.length |= g == 430;
+        if (!word->why_not.empty() && !follows(g, wide)) return fmt::format("has {}: it {}.", name_of(g), word->why_not);
         int& same = of_group[static_cast<std::size_t>(word->group)];
         if (same >= 0) return fmt::format("has two G words of one modal group, {} and {}.", name_of(same), name_of(g));
         same = g;
@@ -93,13 +114,14 @@ std::string broken_rule(const Block& block, int modal_motion, bool inch) {
     std::array<bool, 16> m_seen{};
     for (int k = 0; k < block.m_count; ++k) {
         const int m = block.m[static_cast<std::size_t>(k)], group = group_of_m(m);
-        if (m == 6) return "has M6: a change of tools cannot be followed. Use one program for each bit.";
+        if (m == 6 && !wide) return "has M6: a change of tools cannot be followed. Use one program for each bit.";
         if (group < 0) return fmt::format("has M{}, which is not understood.", m);
         if (m_seen[static_cast<std::size_t>(group)]) return fmt::format("has two M words that exclude each other, the second is M{}.", m);
         m_seen[static_cast<std::size_t>(group)] = true;
     }
     if (m_seen[11] && (m_seen[8] || m_seen[10])) return "has two M words that exclude each other, M9 and coolant on.";
-    return broken_by_words(block, modal_motion, inch, of_group[1], of_group[0] == 40, of_group[6]);
+    words.motion = of_group[1], words.units = of_group[6], words.dwell = of_group[0] == 40;
+    return broken_by_words(block, modal_motion, inch, words, wide);
 }
 
 }  // namespace burin

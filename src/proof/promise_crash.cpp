@@ -26,7 +26,8 @@ private:
     int count_ = 0;
 };
 
-void check_rapids(const Way& way, std::vector<Breach>& breaches, ProgramFigures& figures) {
+/// `anywhere`: rapids may be slanted where both their ends lie above the stock, whatever way they take.
+void check_rapids(const Way& way, bool anywhere, std::vector<Breach>& breaches, ProgramFigures& figures) {
     const auto& legs = way.legs;
     First touching(breaches), diagonal(breaches);
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
@@ -39,6 +40,7 @@ void check_rapids(const Way& way, std::vector<Breach>& breaches, ProgramFigures&
                     fmt::format("A rapid to {} runs {:.2f} mm deep through standing stock. Raise the safe height, or cut there before.",
                                 at_place(b), way.most[way.first_piece[leg]])};
             });
+        if (anywhere && std::min(a.z, b.z) >= 0) continue;
         if (distance(flat(a), flat(b)) > moves_at_all && std::fabs(b.z - a.z) > moves_at_all)
             diagonal([&] {
                 return Breach{
@@ -157,7 +159,7 @@ void check_dry_run(const Way& way, std::vector<Breach>& breaches) {
 
 Check check_crash(const Way& way, const Replay& replay, const ProofTask& task, ProgramFigures& figures) {
     std::vector<Breach> breaches;
-    check_rapids(way, breaches, figures);
+    check_rapids(way, task.read.wide, breaches, figures);
     check_feeds(way, task.machine, breaches, figures);
     check_spindle(way, breaches);
     check_holder(way, replay.shank, "shank above the cutting edges", breaches);

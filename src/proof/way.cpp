@@ -134,7 +134,7 @@ Point3 Way::start_of(std::size_t leg, std::uint32_t n) const {
 Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
     Way way;
     way.asked = &program;
-    way.read = read_program(program.text, task.machine.dwell_in_milliseconds);
+    way.read = read_program(program.text, task.machine.dwell_in_milliseconds, task.read);
     for (const std::uint32_t line : program.pass_lines) way.passes.emplace_back().first_line = line;
     reckon_times(task.machine, way);
     take_legs(way);

@@ -56,6 +56,7 @@ Machine read_machine(TomlTable& table, const std::string& name) {
     machine.typical_dynamics = table.need_bool("typical-dynamics");
     machine.spoilboard = table.take_number("spoilboard", 0, 1000).value_or(0);
     machine.stock_at = table.take_triple("stock-at", -longest, longest);
+    machine.homes = table.take_bool("homes").value_or(false);
     if (const auto spindle = table.take_table("spindle")) machine.spindle = read_spindle(*spindle);
     if (const auto laser = table.take_table("laser")) machine.laser = read_laser(*laser);
     table.finish();
@@ -90,6 +91,7 @@ std::string write_machine(const Machine& machine) {
     line("typical-dynamics", machine.typical_dynamics ? "true" : "false");
     line("spoilboard", number(machine.spoilboard));
     if (machine.stock_at) line("stock-at", triple(*machine.stock_at));
+    if (machine.homes) line("homes", "true");
     if (const auto& s = machine.spindle)
         line("spindle", fmt::format("{{ least-rpm = {}, most-rpm = {}, power = {}, spin-up = {} }}", s->least_rpm, s->most_rpm, s->power_w,
                                     s->spin_up_s));

@@ -77,11 +77,23 @@ void read_as(std::string_view text, ToolKind tool) {
     if (read.faults.empty()) write_again(read);
 }
 
+/// As a program of another hand: more is followed, and there is an end to that too.
+void read_widely(std::string_view text) {
+    ReadLimits limits;
+    limits.wide = true;
+    if (text.size() % 2 == 0) limits.home = Point3{-10, -10, 20};
+    const ReadProgram read = read_program(text, false, limits);
+    demand(read.track.moves.size() <= text.size() + 2'100'000);
+    for (const Move& move : read.track.moves)
+        demand(std::abs(move.to.x) <= 1e5 && std::abs(move.to.y) <= 1e5 && std::abs(move.to.z) <= 1e5);
+}
+
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t size) {
     const std::string_view text(reinterpret_cast<const char*>(bytes), size);
     read_as(text, ToolKind::spindle);
     read_as(text, ToolKind::beam);
+    read_widely(text);
     return 0;
 }

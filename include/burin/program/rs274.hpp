@@ -2,6 +2,7 @@
 /// The one place that knows the dialect: tracks to RS-274/NGC text and back (NISTIR 6556).
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -133,6 +134,11 @@ struct ReadProgram {
 struct ReadLimits {
     std::size_t most_bytes = std::size_t{2} << 30;
     std::size_t most_line = 256;
+    /// Also follows what our own programs never use, each told in `not_plain`: G10 L20 and G92 (the zero moves along), G28 and G53 where
+    /// `home` says where they lie, G43 (as if the length were 0), arcs in other planes (as chords), the cycles G81, 82, 83, 85, 86, 89
+    /// with G98 and G99, T, and M6 before anything was cut.
+    bool wide = false;
+    std::optional<Point3> home = {};  ///< the machine's own zero in work coordinates, on a machine that homes
 };
 
 /// Strict reader of the part of RS-274/NGC that our own programs use, and of all of G0–G3, G4, G17–19, G20/21, G40, G49,

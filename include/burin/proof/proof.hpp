@@ -38,6 +38,7 @@ struct ProofTask {
     double scallop = 0;       ///< asked for, mm
     double breakthrough = 0;  ///< declared, mm below the stock's underside (a figure's own counts too)
     double top = 0;           ///< z that the programs have at what is the stock's top here: a floor that earlier cuts made
+    ReadLimits read;          ///< how texts are read; with `wide` they are of another hand, and rapids high above the stock may be slanted
     double lift = 0;          ///< of a dry run: 4, 5, 7, 8 only are proved on the lifted text
     double cell = 0.1;        ///< where there is no design; figures: see prove
 };

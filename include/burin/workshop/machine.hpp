@@ -39,6 +39,7 @@ struct Machine {
     bool typical_dynamics = true;                   ///< figures are common for the kind, not measured on this machine
     double spoilboard = 0;                          ///< thickness, mm
     std::optional<std::array<double, 3>> stock_at;  ///< machine position of the work zero, if the file says so
+    bool homes = false;                             ///< it finds its own zero by switches
     std::optional<Spindle> spindle;
     std::optional<Laser> laser;
 };

@@ -36,6 +36,10 @@ TEST_CASE("a sound program of another hand passes, with arcs, inches and line nu
     CHECK(looked_at({"%\nN1 G20 G90\nN2 G0 Z0.12\nN3 M3 S9000\nN4 G4 P3\nN5 G0 X0.4 Y0.8\nN6 G1 Z-0.02 F4\nN7 G2 X1.2 Y0.8 I0.4 J0 "
                      "F12\nN8 G2 X0.4 Y0.8 R0.4\nN9 G0 Z0.12\nN10 M5\nN11 M30\n%\n"})
               .holds);
+    // Holes by a cycle, pecked, and rapids slanted high above the stock, with tool words that change nothing.
+    CHECK(looked_at({"G21 G90\nT1 M6\nM3 S10000\nG4 P3\nG43 H1\nG0 X10 Y10 Z5\nF60\nG99 G83 X10 Y10 Z-2 R1 Q0.5\nX20\nX30\nG80\nG0 X0 Y0 "
+                     "Z20\nM5\nM30\n"})
+              .holds);
     // Two programs on one stock: what the first has cleared the second may pass through quickly.
     const std::string groove = head + "G0 X10 Y10\nG1 Z-0.5 F100\nX30 F300\n" + tail;
     const std::string through = head + "G0 X10 Y10\nZ-0.4\nX30\n" + tail;
@@ -53,7 +57,7 @@ TEST_CASE("each danger is told with its line") {
         {"below the stock", {"G0 X10 Y10\nG1 Z-1 F50\nZ0\nZ-14 F50\nX11 F300\n", "line 8"}},
         {"a word that nobody knows", {"G0 X10 Y10\nG187 P2\nG1 Z-0.5 F100\nX20 F300\n", "line 6"}},
         {"home in the middle", {"G0 X10 Y10\nG28\nG1 Z-0.5 F100\nX20 F300\n", "line 6"}},
-        {"a change of tools", {"G0 X10 Y10\nT2 M6\nG1 Z-0.5 F100\nX20 F300\n", "line 6"}},
+        {"a change of tools", {"G0 X10 Y10\nG1 Z-0.5 F100\nT2 M6\nX20 F300\n", "line 7"}},
         {"an arc that is none", {"G0 X10 Y10\nG1 Z-0.5 F100\nG2 X20 Y10 I9 J0 F300\n", "line 7"}},
     };
     for (const auto& [name, danger] : dangers) {

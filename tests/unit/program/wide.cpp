@@ -1,0 +1,110 @@
+/// What programs of other hands use. Cycles are NISTIR 6556's own examples (3.5.16, from memory); the rest is on paper.
+#include "burin/program/rs274.hpp"
+#include "check.hpp"
+
+using namespace burin;
+
+namespace {
+
+ReadProgram wide(const std::string& text, std::optional<Point3> home = {}) {
+    ReadLimits limits;
+    limits.wide = true;
+    limits.home = home;
+    return read_program(text, false, limits);
+}
+
+std::vector<Point3> ends(const ReadProgram& program) {
+    std::vector<Point3> points;
+    for (const Move& move : program.track.moves) points.push_back(move.to);
+    return points;
+}
+
+bool faulty(const ReadProgram& program, const std::string& what) {
+    return std::any_of(program.faults.begin(), program.faults.end(),
+                       [&](const ProgramFault& fault) { return fault.what.find(what) != std::string::npos; });
+}
+
+}  // namespace
+
+TEST_CASE("a hole is drilled as the standard's examples say") {
+    // From (1, 2, 3): G90 G81 G98 X4 Y5 Z1.5 R2.8 goes to (4, 5, 3), down to 2.8, drills to 1.5, back to 3.
+    const ReadProgram first = wide("G21 G90 G0 X1 Y2 Z3\nF100\nG90 G81 G98 X4 Y5 Z1.5 R2.8\nG80\n");
+    CHECK(first.faults.empty());
+    CHECK(ends(first) == std::vector<Point3>{{1, 2, 3}, {4, 5, 3}, {4, 5, 2.8}, {4, 5, 1.5}, {4, 5, 3}});
+    CHECK(first.track.moves[3].kind == MoveKind::feed);
+    CHECK(first.track.moves[4].kind == MoveKind::rapid);
+    // The same with increments, three times: from 3 up to 4.8, then three holes 0.6 below it.
+    const ReadProgram thrice = wide("G21 G90 G0 X1 Y2 Z3\nF100\nG91 G81 G98 X4 Y5 Z-0.6 R1.8 L3\n");
+    CHECK(thrice.faults.empty());
+    const auto places = ends(thrice);
+    REQUIRE(places.size() == 1 + 1 + 3 * 3);
+    CHECK(places[1] == Point3{1, 2, 4.8});
+    CHECK(places[2] == Point3{5, 7, 4.8});
+    CHECK(places[3].z == Approx(4.2));
+    CHECK(places.back().x == Approx(13));
+    CHECK(places.back().z == Approx(4.8));
+}
+
+TEST_CASE("pecks come out, G99 stays low, other holes repeat the words") {
+    const ReadProgram pecks = wide("G21 G90 G0 X0 Y0 Z5\nF50\nG99 G83 X1 Y1 Z-3 R1 Q2\nX2\nG80\nG0 Z5\n");
+    CHECK(pecks.faults.empty());
+    const auto places = ends(pecks);
+    // Across at 5, down to 1, to −1, out to 1, back to −1 + 0.254, to −3, out to 1; then the next from there.
+    REQUIRE(places.size() == 15);
+    CHECK(places[3].z == -1);
+    CHECK(places[4].z == 1);
+    CHECK(places[5].z == Approx(-0.746));
+    CHECK(places[6].z == -3);
+    CHECK(places[7] == Point3{1, 1, 1});
+    CHECK(places[8] == Point3{2, 1, 1});
+    const ReadProgram dwells = wide("G21 G90 G0 X0 Y0 Z5\nF50\nG82 X1 Z-1 R1 P2\n");
+    REQUIRE(dwells.track.events.size() == 1);
+    CHECK(dwells.track.events[0].value == 2);
+    CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG81 X1 Z2 R1\n"), "above its height R"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG83 X1 Z-2 R1\n"), "peck"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG81 X1 Y1\n"), "without R or Z"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG84 X1 Z-1 R1\n"), "not followed"));
+}
+
+TEST_CASE("a zero that moves takes what follows with it") {
+    const ReadProgram moved = wide("G21 G90 G0 X10 Y10 Z3\nG92 X0 Y0\nG0 X5\nG92.1\nX5\nG10 L20 P1 X1\nX2\n");
+    CHECK(moved.faults.empty());
+    const auto places = ends(moved);
+    CHECK(places[1] == Point3{15, 10, 3});
+    CHECK(places[2] == Point3{5, 10, 3});
+    CHECK(places[3] == Point3{6, 10, 3});
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG10 L2 P1 X5\n"), "G10"));
+}
+
+TEST_CASE("the machine's own places are followed where they are known, and never guessed") {
+    const Point3 home{-20, -30, 40};
+    const auto places = ends(wide("G21 G90 G0 X10 Y10 Z3\nG53 G0 Z-2\nG28 X0 Y0\n", home));
+    CHECK(places[1] == Point3{10, 10, 38});
+    CHECK(places[2] == Point3{0, 0, 38});
+    CHECK(places[3] == home);
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG53 G0 Z0\n"), "homes"));
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG28\n"), "homes"));
+}
+
+TEST_CASE("arcs of other planes are followed as chords on their circle") {
+    // A half circle over the stock in the plane ZX: from (0, 0, 1) to (4, 0, 1) about (2, 0, 1), its top at z = 3. Seen from +Y, where Z
+    // runs to the right and X up, that is counter-clockwise.
+    const ReadProgram arc = wide("G21 G90 G0 X0 Y0 Z1\nG18 G3 X4 Z1 I2 K0 F100\n");
+    CHECK(arc.faults.empty());
+    double top = 0;
+    for (const Point3& p : ends(arc)) {
+        CHECK(std::hypot(p.x - 2, p.z - 1) == Approx(2).margin(1e-9));
+        top = std::max(top, p.z);
+    }
+    CHECK(top == Approx(3).margin(1e-3));
+    CHECK(ends(arc).back() == Point3{4, 0, 1});
+    CHECK(faulty(wide("G21 G90 G0 X0 Z1\nG18 G3 X4 Z1 I1 K0 F100\n"), "radii differ"));
+}
+
+TEST_CASE("tools: named before the first cut, refused after it; lengths are told") {
+    CHECK(wide("G21 G90\nT1 M6\nG43 H1\nG0 Z3\nG1 X5 F100\n").faults.empty());
+    CHECK(faulty(wide("G21 G90\nG0 Z3\nG1 X5 F100\nT2 M6\n"), "change of tools"));
+    // Our own programs have none of it: the strict reader refuses every one.
+    for (const char* line : {"G81 X1 Y1 Z-1 R1", "G92 X0", "G10 L20 P1 X0", "T1", "M6", "G43 H1", "G28", "G53 G0 Z0"})
+        CHECK_FALSE(read_program(std::string("G21 G90 G0 Z3\nF100\n") + line + "\n").faults.empty());
+}
