@@ -142,7 +142,7 @@ private:
             }
             for (const Bit& bit : workshop.bits) files += write_bit(bit) + '\n';
             if (cut.picture) files += file_digest(*cut.picture, "picture") + '\n';
-            const bool own_letters = cut.make == "stroke" && !cut.font;
+            const bool own_letters = sets_single_lines(cut);
             if (cut.text && !own_letters) files += font_digest(cut.font.value_or(usual_font)) + '\n';
         }
         return sha256(all + files + write_job(job));

@@ -31,7 +31,7 @@ std::vector<std::string> known_keys(Level level) {
     for (const Option& option : option_table())
         if (belongs_to(option, level)) keys.emplace_back(option.name);
     for (const char* key : level == Level::job ? std::vector<const char*>{"cut", "reckoned"}
-                                               : std::vector<const char*>{"make", "id", "picture", "sha256", "reckoned"})
+                                               : std::vector<const char*>{"make", "id", "picture", "sha256", "burn-anyway", "reckoned"})
         keys.emplace_back(key);
     return keys;
 }
@@ -105,6 +105,9 @@ private:
                 cut.id = text(node, shown);
             } else if (name == "sha256") {
                 cut.sha256 = text(node, shown);
+            } else if (name == "burn-anyway") {
+                if (making.command != command_burn) throw wrong(node, shown, "this key says nothing here; it belongs to burn.");
+                cut.burn_anyway = text(node, shown);
             } else if (name == "bit") {
                 cut.bits = read_bits(node, shown);
             } else {

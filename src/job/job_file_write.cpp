@@ -80,6 +80,7 @@ void write_cut(std::string& out, const Cut& cut) {
     if (cut.id) out += fmt::format("id = {}\n", toml_quoted(*cut.id));
     if (cut.picture) out += fmt::format("picture = {}\n", toml_quoted(*cut.picture));
     if (cut.sha256) out += fmt::format("sha256 = {}\n", toml_quoted(*cut.sha256));
+    if (cut.burn_anyway) out += fmt::format("burn-anyway = {}\n", toml_quoted(*cut.burn_anyway));
     write_options(out, cut);
     write_reckoned(out, cut.reckoned, {}, cut);
     for (const BitUse& bit : cut.bits) write_bit_use(out, bit);

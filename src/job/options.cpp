@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "beam_options.hpp"
 #include "burin/job/each.hpp"
 #include "burin/workshop/bit.hpp"
 #include "placing.hpp"
@@ -29,7 +30,8 @@ void check_bit(std::string_view text) {
 const std::vector<std::string> anchors{"lower-left",   "lower-centre", "lower-right",  "centre-left", "centre",
                                        "centre-right", "upper-left",   "upper-centre", "upper-right"};
 constexpr unsigned every = cut_commands, checked = cut_commands | command_check, card = command_card, any = every & ~card;
-constexpr unsigned jobs = every | command_make, pieces = any | command_make, figures = figure_commands;
+constexpr unsigned burn = command_burn, cutting = every & ~burn, with_bits = checked & ~burn, drawn = figure_commands | burn;
+constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) | command_make, figures = figure_commands;
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
 constexpr unsigned stroke = command_stroke, cutout = command_cutout, screen = command_screen, photos = photo_commands;
 constexpr unsigned stipple = command_stipple;
@@ -106,16 +108,16 @@ std::vector<Option> make_table() {
          "ladders; else "
          "the floor",
          relief | incise | outline | pocket | stroke | photos | card, at(&Cut::depth), 0, 1000, above},
-        {"levels", pair, "LOW,HIGH", "1,99", "percentiles of the picture that are taken as black and white", relief | photos,
+        {"levels", pair, "LOW,HIGH", "1,99", "percentiles of the picture that are taken as black and white", relief | photos | burn,
          at(&Cut::levels), 0, 100},
         {"gamma", number, "NUMBER", "1", "bends the tones: above 1 lowers (darkens) the middle, below 1 raises (lightens) it",
-         relief | photos, at(&Cut::gamma), 0.05, 20},
+         relief | photos | burn, at(&Cut::gamma), 0.05, 20},
         {"invert", flag, "", "",
          "light and dark change places: reliefs are high where the picture is dark, drawings are light on dark, photos are cut where they "
          "are light",
          any, at(&Cut::invert)},
         {"smooth", number, "MM", "tone: 0.25, drawings: 0.02, else 0",
-         "smooths surfaces over this distance but keeps edges; drawings: how far curves may be smoothed, corners stay", relief | figures,
+         "smooths surfaces over this distance but keeps edges; drawings: how far curves may be smoothed, corners stay", relief | drawn,
          at(&Cut::smooth), 0, 100},
         {"detail", number, "NUMBER", "1", "strength of small detail: 0 none, 1 as it is, 2 twice", relief, at(&Cut::detail), 0, 20},
         {"steepest", number, "DEG", "90", "slopes above this angle are laid back", relief, at(&Cut::steepest), 5, 90},
@@ -140,33 +142,33 @@ std::vector<Option> make_table() {
         {"most-thickness", number, "MM", "the stock's", "transmit: thickness where the plate is darkest", relief, at(&Cut::most_thickness),
          0, 1000, above},
 
-        {"text", text, "TEXT", "", "cuts this text in place of a picture; \\n begins a new line", figures, at(&Cut::text)},
+        {"text", text, "TEXT", "", "cuts this text in place of a picture; \\n begins a new line", drawn, at(&Cut::text)},
         {"font", text, "FONT", "serif; stroke: letters of single lines",
-         "font of the text: a family, with its style after a colon (\"DejaVu Sans:bold\"), or a file", figures, at(&Cut::font)},
-        {"cap-height", number, "MM", "10", "height of the capitals", figures, at(&Cut::cap_height), 0.1, 1000},
+         "font of the text: a family, with its style after a colon (\"DejaVu Sans:bold\"), or a file", drawn, at(&Cut::font)},
+        {"cap-height", number, "MM", "10", "height of the capitals", drawn, at(&Cut::cap_height), 0.1, 1000},
         {"text-align",
          word,
          "SIDE",
          "centre",
          "how lines of text lie among each other",
-         figures,
+         drawn,
          at(&Cut::text_align),
          0,
          0,
          false,
          {"left", "centre", "right"}},
-        {"letter-spacing", number, "MM", "0", "more room between letters; below 0 less", figures, at(&Cut::letter_spacing), -100, 100},
-        {"line-pitch", number, "MM", "1.6 cap heights", "from one line of text to the next", figures, at(&Cut::line_pitch), 0, 1000, above},
-        {"fit-width", number, "MM", "", "makes the longest line of text so long, in place of --cap-height", figures, at(&Cut::fit_width), 0,
+        {"letter-spacing", number, "MM", "0", "more room between letters; below 0 less", drawn, at(&Cut::letter_spacing), -100, 100},
+        {"line-pitch", number, "MM", "1.6 cap heights", "from one line of text to the next", drawn, at(&Cut::line_pitch), 0, 1000, above},
+        {"fit-width", number, "MM", "", "makes the longest line of text so long, in place of --cap-height", drawn, at(&Cut::fit_width), 0,
          1e5, above},
-        {"arc", number, "MM", "", "sets the text on a circle with this radius; --at is then the circle's centre", figures, at(&Cut::arc), 0,
+        {"arc", number, "MM", "", "sets the text on a circle with this radius; --at is then the circle's centre", drawn, at(&Cut::arc), 0,
          1e5, above},
         {"reading",
          word,
          "SIDE",
          "top",
          "text on a circle: along its top, or along its bottom",
-         figures,
+         drawn,
          at(&Cut::reading),
          0,
          0,
@@ -177,20 +179,20 @@ std::vector<Option> make_table() {
          "SHAPE",
          "",
          "cuts this shape in place of a picture",
-         figures,
+         drawn,
          at(&Cut::shape),
          0,
          0,
          false,
          {"circle", "ellipse", "rectangle", "rounded", "polygon", "star", "line", "ring"}},
-        {"diameter", number, "MM", "", "of a circle or ring; of the circle through the tips of a polygon or star", figures,
+        {"diameter", number, "MM", "", "of a circle or ring; of the circle through the tips of a polygon or star", drawn,
          at(&Cut::diameter), 0, 1e5, above},
-        {"inner-diameter", number, "MM", "", "of a ring's hole; of the circle through a star's inner corners", figures,
+        {"inner-diameter", number, "MM", "", "of a ring's hole; of the circle through a star's inner corners", drawn,
          at(&Cut::inner_diameter), 0, 1e5, above},
-        {"corner-radius", number, "MM", "", "of a rounded rectangle", figures, at(&Cut::corner_radius), 0, 1e5, above},
-        {"corners", whole, "N", "", "of a polygon; tips of a star", figures, at(&Cut::corners), 3, 1000},
-        {"length", number, "MM", "", "of a line", figures, at(&Cut::length), 0, 1e5, above},
-        {"thickness", number, "MM", "", "of a line that is a bar", figures, at(&Cut::thickness), 0, 1e5, above},
+        {"corner-radius", number, "MM", "", "of a rounded rectangle", drawn, at(&Cut::corner_radius), 0, 1e5, above},
+        {"corners", whole, "N", "", "of a polygon; tips of a star", drawn, at(&Cut::corners), 3, 1000},
+        {"length", number, "MM", "", "of a line", drawn, at(&Cut::length), 0, 1e5, above},
+        {"thickness", number, "MM", "", "of a line that is a bar", drawn, at(&Cut::thickness), 0, 1e5, above},
 
         {"threshold",
          text,
@@ -198,7 +200,7 @@ std::vector<Option> make_table() {
          "auto",
          "what of a drawing is ink: global (one value for all of it), local (against the paper around, for unevenly lit sheets), auto "
          "(whichever fits), or a lightness from 0 to 1",
-         figures,
+         drawn,
          at(&Cut::threshold),
          0,
          0,
@@ -210,22 +212,22 @@ std::vector<Option> make_table() {
          "COLOUR",
          "",
          "takes what is near this colour, such as #1e3a5f, for the ink",
-         figures,
+         drawn,
          at(&Cut::ink),
          0,
          0,
          false,
          {},
          check_colour},
-        {"trim", flag, "", "", "cuts the picture to its ink first: --width is then that of the ink", figures, at(&Cut::trim)},
-        {"despeckle", number, "MM2", "0.05", "drops spots smaller than this area", figures, at(&Cut::despeckle), 0, 10000},
-        {"close-holes", number, "MM2", "0.05", "closes holes smaller than this area", figures, at(&Cut::close_holes), 0, 10000},
+        {"trim", flag, "", "", "cuts the picture to its ink first: --width is then that of the ink", drawn, at(&Cut::trim)},
+        {"despeckle", number, "MM2", "0.05", "drops spots smaller than this area", drawn, at(&Cut::despeckle), 0, 10000},
+        {"close-holes", number, "MM2", "0.05", "closes holes smaller than this area", drawn, at(&Cut::close_holes), 0, 10000},
         {"side",
          word,
          "SIDE",
-         "on",
+         "on; burn: inside",
          "on, inside or outside the line; outside is the ground's side, in holes too",
-         outline,
+         outline | burn,
          at(&Cut::side),
          0,
          0,
@@ -342,7 +344,7 @@ std::vector<Option> make_table() {
          "reliefs: flat:3.175 and ball:1.0; incise, screen, card: vee:60:0.1:3.175; else flat:2.0",
          "a preset, a file, or sizes such as ball:1.0, flat:3.175, vee:60:0.1:3.175, taper:0.5:10:3.175, bull:3.175:0.5; repeat it for "
          "roughing then finishing",
-         checked,
+         with_bits,
          at(&Cut::bits),
          0,
          0,
@@ -350,11 +352,11 @@ std::vector<Option> make_table() {
          {},
          check_bit},
         {"material", text, "NAME", "pine", "what is cut: a preset or a file", checked, at(&Job::material)},
-        {"machine", text, "NAME", "desk-240x150", "what cuts: a preset or a file", checked, at(&Job::machine)},
+        {"machine", text, "NAME", "desk-240x150; burn: laser-240x150", "what cuts: a preset or a file", checked, at(&Job::machine)},
         {"stock",
          text,
          "SIZE",
-         "5 mm of margin round the design, 12 mm thick, transmit 4, cutout 6",
+         "5 mm of margin round the design, 12 mm thick, transmit 4, cutout and burn 6",
          "the piece of material: 100x80x12 (width, height, thickness) round:90x12 (diameter, thickness) or oval:120x90x12",
          checked,
          at(&Job::stock),
@@ -366,24 +368,25 @@ std::vector<Option> make_table() {
         {"zero", word, "POINT", "lower-left; round stock: centre", "point of the stock's top that is X0 Y0 Z0", checked, at(&Job::zero), 0,
          0, false, anchors},
 
-        {"depth-per-pass", number, "MM", "reckoned for each bit", "the most that a bit takes at once", checked, at(&Cut::depth_per_pass), 0,
-         1000, above},
+        {"depth-per-pass", number, "MM", "reckoned for each bit", "the most that a bit takes at once", with_bits, at(&Cut::depth_per_pass),
+         0, 1000, above},
         {"stepover", number, "MM", "10 % of the tip's diameter", "distance of the finishing lines, along the surface", relief,
          at(&Cut::stepover), 0, 100, above},
         {"scallop", number, "MM", "", "the same, given as the height of the ridges left between the lines", relief, at(&Cut::scallop), 0,
          10, above},
         {"allowance", number, "MM", "0.3", "what roughing leaves for the finishing bit, and figures for the last pass along their walls",
          relief | outline | pocket | cutout, at(&Cut::allowance), 0, 10},
-        {"feed", number, "MM/MIN", "reckoned for each bit", "feed of all bits", checked, at(&Cut::feed), 1, 100000},
-        {"plunge", number, "MM/MIN", "reckoned for each bit", "the most at which bits go down", checked, at(&Cut::plunge), 1, 100000},
-        {"speed", number, "RPM", "reckoned for each bit", "spindle speed of all bits", checked, at(&Cut::speed), 1, 1000000},
-        {"angle", number, "DEG", "0", "direction of the finishing lines, or of a photo's grooves; 0 runs along X", relief | screen,
-         at(&Cut::angle), -360, 360},
-        {"one-way", flag, "", "", "finishing lines all run the same way", relief, at(&Cut::one_way)},
+        {"feed", number, "MM/MIN", "reckoned for each bit, or for the material's tone", "feed of all bits, or of the beam", checked,
+         at(&Cut::feed), 1, 100000},
+        {"plunge", number, "MM/MIN", "reckoned for each bit", "the most at which bits go down", with_bits, at(&Cut::plunge), 1, 100000},
+        {"speed", number, "RPM", "reckoned for each bit", "spindle speed of all bits", with_bits, at(&Cut::speed), 1, 1000000},
+        {"angle", number, "DEG", "0", "direction of the finishing lines, of a photo's grooves or of a beam's rows; 0 runs along X",
+         relief | screen | burn, at(&Cut::angle), -360, 360},
+        {"one-way", flag, "", "", "finishing lines, or a beam's rows, all run the same way", relief | burn, at(&Cut::one_way)},
         {"safe-height", number, "MM", "3", "height above the stock top at which the bit travels", every, at(&Job::safe_height), 0.5, 1000},
         {"cell", number, "MM", "from the finishing bit", "grid of the computation", relief, at(&Cut::cell), 0.005, 10},
-        {"tolerance", number, "MM", "0.005", "how far a thinned path may leave the exact one, never downwards", every, at(&Cut::tolerance),
-         0, 0.02},
+        {"tolerance", number, "MM", "0.005", "how far a thinned path may leave the exact one, never downwards", cutting,
+         at(&Cut::tolerance), 0, 0.02},
         {"megapixels", number, "N", "120", "largest picture that is read", any | command_tone, at(&Cut::megapixels), 0, 10000, above},
 
         {"trial", size, "SIZE", "",
@@ -391,9 +394,11 @@ std::vector<Option> make_table() {
          0, 1e6, above},
         {"trial-at", pair, "X,Y", "the most demanding piece", "centre of the trial piece on the stock, in work coordinates", pieces,
          at(&Job::trial_at), -1e5, 1e5},
-        {"air", number, "MM", "", "lifts the whole job by this much, for a dry run above the stock", jobs, at(&Job::air), 0, 1000, above},
+        {"air", number, "MM", "", "lifts the whole job by this much, for a dry run above the stock", pieces | card, at(&Job::air), 0, 1000,
+         above},
         {"inch", flag, "", "", "programs in inches (G20)", jobs, at(&Job::inch)},
-        {"one-file", flag, "", "", "joins the programs of all bits in one file, with a pause to change the bit", jobs, at(&Job::one_file)},
+        {"one-file", flag, "", "", "joins the programs of all bits in one file, with a pause to change the bit", pieces | card,
+         at(&Job::one_file)},
 
         {"threads", whole, "N", "all of the processor's", "threads to work with; the results are the same",
          jobs | command_tone | command_check, at(&RunOptions::threads), 1, 1024},
@@ -404,10 +409,19 @@ std::vector<Option> make_table() {
     };
 }
 
+/// The beam's own stand before what places a design.
+std::vector<Option> whole_table() {
+    std::vector<Option> table = make_table();
+    const std::vector<Option> beam = beam_options();
+    const auto place = std::find_if(table.begin(), table.end(), [](const Option& option) { return option.name == "at"; });
+    table.insert(place, beam.begin(), beam.end());
+    return table;
+}
+
 }  // namespace
 
 std::span<const Option> option_table() {
-    static const std::vector<Option> table = make_table();
+    static const std::vector<Option> table = whole_table();
     return table;
 }
 
@@ -478,7 +492,13 @@ std::span<const CommandEntry> command_table() {
          "FILE.nc",
          {},
          "Proves any programs on a model of the stock, also those not made here.",
-         "burin check 1-rough.nc 2-finish.nc --bit flat:3.175 --bit ball:1.0 --stock 100x80x12 --material beech -o checked"},
+         "burin check 1-rough.nc 2-finish.nc --bit flat:3.175 --bit ball:1.0 --stock 100x80x12 -o seen"},
+        {command_burn,
+         "burn",
+         "PICTURE",
+         {},
+         "Burns a photo or a drawing with a laser: by its tones, filled, or along its lines.",
+         "burin burn keeper.jpg --width 100 --material basswood --machine laser-240x150 -o keeper"},
         {command_make, "make", "JOB.toml", {}, "Makes what a job file says: one cut or many.", "burin make lighthouse/job.toml -o again"},
         {command_new,
          "new",

@@ -4,6 +4,7 @@
 #include "burin/base/error.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/options.hpp"
+#include "burn.hpp"
 #include "combined.hpp"
 #include "fmt/format.h"
 #include "pipeline.hpp"
@@ -63,6 +64,7 @@ Finished run_alone(const Job& given, const PresetFolders& presets, const Crew& c
     if (job.cuts.front().align || job.cuts.front().spare.value_or(false))
         throw Error(Fault::usage,
                     "--align and --spare speak of other cuts, and there is only this one: they belong in a job file with several.");
+    if (job.cuts.front().make == "burn") return run_burn(job, presets, crew);
     const Workshop workshop = find_workshop(job, presets);
     Source source = load_source(job, crew);
     ProvedCut cut = proved(designed(job, workshop, source, crew), crew);
@@ -78,6 +80,14 @@ Finished run_together(const Job& job, const PresetFolders& presets, const Crew& 
         throw Error(Fault::usage,
                     "A trial piece is made of one plain cut, and this job has several (or steps). Make a job with the most demanding one.");
     const auto about = [&](std::size_t k, const auto& deed) { about_cut(job.cuts[k], k, deed); };
+    for (std::size_t k = 0; k < job.cuts.size(); ++k)
+        if (job.cuts[k].make == "burn")
+            about(k, [] {
+                throw Error(
+                    Fault::usage,
+                    "What is burnt is a job of its own, before or after the bits: the head, the focus and the cautions are others. Put "
+                    "it into a job file by itself, with the same stock and zero.");
+            });
     Job apart = job;
     apart.one_file = false;
     PreparedCuts ready = prepare_cuts(apart, presets, crew, about);

@@ -97,6 +97,12 @@ struct Workshop {
     std::vector<Bit> bits;
 };
 [[nodiscard]] Workshop find_workshop(const Job& job, const PresetFolders& presets);
+/// The same for a beam: no bits, and a material that may be burnt.
+[[nodiscard]] Workshop find_beam_workshop(const Job& job, const PresetFolders& presets);
+/// Whether a cut burns a photo by its tones; else it burns figures, or nothing.
+[[nodiscard]] bool burns_tones(const Cut& cut);
+/// Whether a text without a font is set in letters of single lines.
+[[nodiscard]] bool sets_single_lines(const Cut& cut);
 
 /// Answers every question of a job with one relief. Throws Error: refused where the job conflicts with stock or machine,
 /// usage where the sizes are missing.

@@ -220,7 +220,7 @@ void settle_names(const Job& given, const Workshop& workshop, const Source& sour
     written.material = job.material.name;
     written.machine_table = job.machine;
     written.material_table = job.material;
-    if (!cut.bits.empty()) return;
+    if (!cut.bits.empty() || workshop.bits.empty()) return;
     choose_cut.reckoned("bit");
     job.assumed.push_back(fmt::format("{} given: {}.", workshop.bits.size() > 1 ? "No bits were" : "No bit was", usual_bits));
     for (const Bit& bit : workshop.bits) written_cut.bits.emplace_back().use = bit.name();
@@ -242,6 +242,7 @@ void settle_run(Chooser& choose, SettledJob& job) {
 
 Workshop find_workshop(const Job& job, const PresetFolders& presets) {
     const Cut& cut = job.cuts.at(0);
+    if (cut.make == "burn") return find_beam_workshop(job, presets);
     Workshop found{.machine = job.machine_table ? *job.machine_table : find_machine(presets, job.machine.value_or("desk-240x150")),
                    .material = job.material_table ? *job.material_table : find_material(presets, job.material.value_or("pine")),
                    .bits = {}};

@@ -125,7 +125,7 @@ LetteringWishes lettering_wishes(const Cut& cut) {
 void set_text(const Cut& cut, Source& source) {
     const LetteringWishes wishes = lettering_wishes(cut);
     source.name = cut.text->substr(0, cut.text->find('\n'));
-    if (cut.make == "stroke" && !cut.font) {
+    if (sets_single_lines(cut)) {
         source.drawing = alphabet_lines(wishes);
         source.drawing.notes.emplace_back("No font was given: letters of single lines.");
         return;
@@ -198,7 +198,7 @@ void draw_svg(const Cut& cut, const Bytes& bytes, Source& source) {
     wishes.width = cut.width.value_or(0);
     wishes.height = cut.height.value_or(0);
     wishes.trim = cut.trim.value_or(false);
-    wishes.follow_strokes = cut.make == "stroke";
+    wishes.follow_strokes = cut.make == "stroke" || cut.cover == "lines";
     check_steps(cut, "pictures of pixels");
     check_in_vain(cut, "pictures of pixels", {"threshold", "ink", "invert", "despeckle", "close-holes", "smooth", "megapixels"});
     source.drawing =
@@ -240,7 +240,7 @@ Source load_source(const Job& job, const Crew& crew) {
         return source;
     }
     source.picture = read_picture(bytes, *cut.picture, {cut.megapixels.value_or(PictureLimits{}.most_megapixels)});
-    if (cut.make != "relief" && !shows_tones(cut)) trace(cut, source, crew);
+    if (cut.make != "relief" && !shows_tones(cut) && !burns_tones(cut)) trace(cut, source, crew);
     return source;
 }
 

@@ -82,6 +82,41 @@ std::string design_on_stock(const JobReport& report, const Scale& s) {
     return svg;
 }
 
+/// The stock with its sizes, zero and axes, what `designs` draws on it, and a dashed line round `swept`.
+template <class Designs, class More>
+std::string plan_sheet(const Stock& piece, const Box& swept, const Designs& designs, const More& more) {
+    const Box stock = piece.bounds;
+    Box all{{std::min({stock.lo.x, swept.lo.x, 0.0}), std::min({stock.lo.y, swept.lo.y, 0.0})},
+            {std::max({stock.hi.x, swept.hi.x, 0.0}), std::max({stock.hi.y, swept.hi.y, 0.0})}};
+    const double large = std::max(all.width(), all.height());
+    const Scale s{0.038 * large, 0.0024 * large};
+    const double pad = 3.1 * s.text;
+    const double left = all.lo.x - pad, top = -all.hi.y - pad * 0.9, width = all.width() + pad * 1.5, height = all.height() + pad * 1.9;
+    std::string svg = fmt::format(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{} {} {} {}\" role=\"img\" font-family=\"sans-serif\"><title>The stock from "
+        "above</title>",
+        number(left), number(top), number(width), number(height));
+    for (const bool small : {false, true})  // figures are drawn in hundredths
+        svg += fmt::format(
+            "<defs><pattern id=\"carved{3}\" width=\"{0}\" height=\"{0}\" patternUnits=\"userSpaceOnUse\" "
+            "patternTransform=\"{2}rotate(45)\"><path d=\"M0 0V{0}\" stroke=\"#b08a4a\" stroke-width=\"{1}\"/></pattern></defs>",
+            number(0.75 * s.text), number(0.9 * s.line, 3), small ? "scale(100)" : "", small ? "-small" : "");
+    const std::string skin = fmt::format("fill=\"#f3e7cd\" stroke=\"#7b6a48\" stroke-width=\"{}\"", number(2 * s.line, 3));
+    if (piece.outline == Outline::round)
+        svg += fmt::format("<ellipse cx=\"{}\" cy=\"{}\" rx=\"{}\" ry=\"{}\" {}/>", number(stock.centre().x), number(-stock.centre().y),
+                           number(stock.width() / 2), number(stock.height() / 2), skin);
+    else
+        svg += box_at(stock, skin);
+    svg += designs(s);
+    svg += box_at(swept, fmt::format("fill=\"none\" stroke=\"#a8321e\" stroke-width=\"{}\" stroke-dasharray=\"{} {}\"",
+                                     number(1.4 * s.line, 3), number(0.5 * s.text), number(0.35 * s.text)));
+    svg += dimension(stock.lo.x, -stock.lo.y + 1.35 * s.text, stock.hi.x, -stock.lo.y + 1.35 * s.text, s, stock.width());
+    svg += dimension(stock.hi.x + 2.0 * s.text, -stock.lo.y, stock.hi.x + 2.0 * s.text, -stock.hi.y, s, stock.height());
+    const double reach = 0.19 * large;
+    svg += arrow(0, 0, reach, 0, s, "X") + arrow(0, 0, 0, -reach, s, "Y") + zero_sign(0, 0, 0.85 * s.text, 1.4 * s.line);
+    return svg + more(s, all) + "</svg>";
+}
+
 }  // namespace
 
 Box swept_box(const JobReport& report) {
@@ -116,49 +151,37 @@ double deepest_z(const JobReport& report) {
 }
 
 std::string plan_drawing(const JobReport& report) {
-    const Box stock = report.stock.bounds, swept = swept_box(report);
-    Box all{{std::min({stock.lo.x, swept.lo.x, 0.0}), std::min({stock.lo.y, swept.lo.y, 0.0})},
-            {std::max({stock.hi.x, swept.hi.x, 0.0}), std::max({stock.hi.y, swept.hi.y, 0.0})}};
-    const double large = std::max(all.width(), all.height());
-    const Scale s{0.038 * large, 0.0024 * large};
-    const double pad = 3.1 * s.text;
-    const double left = all.lo.x - pad, top = -all.hi.y - pad * 0.9, width = all.width() + pad * 1.5, height = all.height() + pad * 1.9;
-    std::string svg = fmt::format(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{} {} {} {}\" role=\"img\" font-family=\"sans-serif\"><title>The stock from "
-        "above</title>",
-        number(left), number(top), number(width), number(height));
-    for (const bool small : {false, true})  // figures are drawn in hundredths
-        svg += fmt::format(
-            "<defs><pattern id=\"carved{3}\" width=\"{0}\" height=\"{0}\" patternUnits=\"userSpaceOnUse\" "
-            "patternTransform=\"{2}rotate(45)\"><path d=\"M0 0V{0}\" stroke=\"#b08a4a\" stroke-width=\"{1}\"/></pattern></defs>",
-            number(0.75 * s.text), number(0.9 * s.line, 3), small ? "scale(100)" : "", small ? "-small" : "");
-    const std::string skin = fmt::format("fill=\"#f3e7cd\" stroke=\"#7b6a48\" stroke-width=\"{}\"", number(2 * s.line, 3));
-    if (report.stock.outline == Outline::round)
-        svg += fmt::format("<ellipse cx=\"{}\" cy=\"{}\" rx=\"{}\" ry=\"{}\" {}/>", number(stock.centre().x), number(-stock.centre().y),
-                           number(stock.width() / 2), number(stock.height() / 2), skin);
-    else
-        svg += box_at(stock, skin);
-    if (report.cuts.empty()) svg += design_on_stock(report, s);
-    for (const JobReport& cut : report.cuts) svg += design_on_stock(cut, s);
-    svg += box_at(swept, fmt::format("fill=\"none\" stroke=\"#a8321e\" stroke-width=\"{}\" stroke-dasharray=\"{} {}\"",
-                                     number(1.4 * s.line, 3), number(0.5 * s.text), number(0.35 * s.text)));
-    svg += dimension(stock.lo.x, -stock.lo.y + 1.35 * s.text, stock.hi.x, -stock.lo.y + 1.35 * s.text, s, stock.width());
-    svg += dimension(stock.hi.x + 2.0 * s.text, -stock.lo.y, stock.hi.x + 2.0 * s.text, -stock.hi.y, s, stock.height());
-    const double reach = 0.19 * large;
-    svg += arrow(0, 0, reach, 0, s, "X") + arrow(0, 0, 0, -reach, s, "Y") + zero_sign(0, 0, 0.85 * s.text, 1.4 * s.line);
-    if (report.touch.spot && report.programs.size() > 1) {
-        const double x = report.touch.spot->x, y = -report.touch.spot->y, r = 0.6 * s.text;
-        svg += fmt::format(
-            "<g stroke=\"#7a1fa0\" fill=\"none\" stroke-width=\"{}\"><circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"#fff\"/><path d=\"M{} "
-            "{}h{}M{} {}v{}\"/></g>",
-            number(1.8 * s.line, 3), number(x), number(y), number(r), number(x - 1.7 * r), number(y), number(3.4 * r), number(x),
-            number(y - 1.7 * r), number(3.4 * r));
-        const bool to_left = report.touch.spot->x > all.centre().x;
-        svg += fmt::format(
-            "<g paint-order=\"stroke\" stroke=\"#fff\" stroke-width=\"{}\" stroke-linejoin=\"round\">{}</g>", number(0.3 * s.text),
-            text_at(x + (to_left ? -0.9 : 0.9) * s.text, y - 0.9 * s.text, s.text, to_left ? "end" : "start", "touch Z here", "#7a1fa0"));
-    }
-    return svg + "</svg>";
+    const auto designs = [&](const Scale& s) {
+        std::string svg;
+        if (report.cuts.empty()) svg += design_on_stock(report, s);
+        for (const JobReport& cut : report.cuts) svg += design_on_stock(cut, s);
+        return svg;
+    };
+    const auto touch = [&](const Scale& s, const Box& all) {
+        std::string svg;
+        if (report.touch.spot && report.programs.size() > 1) {
+            const double x = report.touch.spot->x, y = -report.touch.spot->y, r = 0.6 * s.text;
+            svg += fmt::format(
+                "<g stroke=\"#7a1fa0\" fill=\"none\" stroke-width=\"{}\"><circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"#fff\"/><path d=\"M{} "
+                "{}h{}M{} {}v{}\"/></g>",
+                number(1.8 * s.line, 3), number(x), number(y), number(r), number(x - 1.7 * r), number(y), number(3.4 * r), number(x),
+                number(y - 1.7 * r), number(3.4 * r));
+            const bool to_left = report.touch.spot->x > all.centre().x;
+            svg += fmt::format("<g paint-order=\"stroke\" stroke=\"#fff\" stroke-width=\"{}\" stroke-linejoin=\"round\">{}</g>",
+                               number(0.3 * s.text),
+                               text_at(x + (to_left ? -0.9 : 0.9) * s.text, y - 0.9 * s.text, s.text, to_left ? "end" : "start",
+                                       "touch Z here", "#7a1fa0"));
+        }
+        return svg;
+    };
+    return plan_sheet(report.stock, swept_box(report), designs, touch);
+}
+
+std::string plan_drawing(const BurnReport& report) {
+    const auto work = [&](const Scale& s) {
+        return box_at(report.work, fmt::format("fill=\"url(#carved)\" stroke=\"#b08a4a\" stroke-width=\"{}\"", number(1.2 * s.line, 3)));
+    };
+    return plan_sheet(report.stock, report.swept, work, [](const Scale&, const Box&) { return std::string(); });
 }
 
 std::string side_drawing(const JobReport& report) {

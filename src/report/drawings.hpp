@@ -2,12 +2,15 @@
 /// Drawings in the page, each a complete <svg> element.
 #include <string>
 
+#include "burin/report/burn_report.hpp"
 #include "burin/report/report.hpp"
 
 namespace burin::page {
 
 /// The stock from above: zero, axes, sizes, the picture's place, the way of the bits, the spot to touch off Z.
 [[nodiscard]] std::string plan_drawing(const JobReport& report);
+/// The same for a beam: what is burnt hatched, the way of the head dashed.
+[[nodiscard]] std::string plan_drawing(const BurnReport& report);
 /// The stock from the side: spoilboard, top, deepest cut, safe height.
 [[nodiscard]] std::string side_drawing(const JobReport& report);
 /// A bit to scale, cutting part, shank and what sticks out of the collet.

@@ -14,6 +14,7 @@
 #include "figure_page.hpp"
 #include "html_style.hpp"
 #include "ink.hpp"
+#include "page_parts.hpp"
 #include "photo_page.hpp"
 #include "pictures.hpp"
 
@@ -24,42 +25,14 @@ using ink::escaped;
 using ink::fact;
 using ink::grouped;
 using ink::number;
+using page::image;
+using page::list;
+using page::material_words;
+using page::stock_words;
+using page::title_of;
+using page::zero_words;
 
 constexpr int preview_width = 1400, picture_width = 840;
-
-std::string embedded(std::string_view jpeg_bytes) { return "data:image/jpeg;base64," + ink::base64(jpeg_bytes); }
-
-std::string image(std::string_view jpeg, int width, int height, std::string_view words) {
-    return fmt::format("<img src=\"{}\" width=\"{}\" height=\"{}\" alt=\"{}\"/>", embedded(jpeg), width, height, escaped(words));
-}
-std::string image(const page::Rgb& picture, int quality, std::string_view words) {
-    return image(page::jpeg(picture, quality), picture.width, picture.height, words);
-}
-
-std::string list(const std::vector<std::string>& sentences, std::string_view kind = "ul") {
-    std::string out = fmt::format("<{}>", kind);
-    for (const auto& sentence : sentences) out += "<li>" + escaped(sentence) + "</li>";
-    return out + fmt::format("</{}>\n", kind);
-}
-
-std::string stock_words(const Stock& stock) {
-    if (stock.oval())
-        return fmt::format("oval, {} × {} mm, {} mm thick", number(stock.bounds.width()), number(stock.bounds.height()),
-                           number(stock.thickness));
-    if (stock.outline == Outline::round)
-        return fmt::format("round, {} mm across, {} mm thick", number(stock.bounds.width()), number(stock.thickness));
-    return fmt::format("{} × {} × {} mm", number(stock.bounds.width()), number(stock.bounds.height()), number(stock.thickness));
-}
-
-std::string title_of(const std::string& title, const std::string& name) { return title.empty() ? name : title; }
-
-/// The material within a sentence: "basswood", but "MDF".
-std::string material_words(const Material& material) {
-    std::string words = title_of(material.title, material.name);
-    const auto is = [&](std::size_t k, char from, char to) { return k < words.size() && words[k] >= from && words[k] <= to; };
-    if (is(0, 'A', 'Z') && is(1, 'a', 'z')) words[0] = static_cast<char>(words[0] - 'A' + 'a');
-    return words;
-}
 
 std::string capital(std::string words) {
     if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
@@ -75,19 +48,6 @@ std::string kind_words(const std::string& command) {
     if (command == "card") return "Test card";
     if (command == "make") return "Several cuts";
     return capital(command);
-}
-
-/// "the lower left corner of the stock's top".
-std::string zero_words(const JobReport& report) {
-    std::string place = report.zero;
-    std::replace(place.begin(), place.end(), '-', ' ');
-    const bool round = report.stock.outline == Outline::round;
-    if (place == "centre") return "the centre of the stock's top";
-    const bool corner = place.find("centre") == std::string::npos;
-    return fmt::format("the {} {} of {}", place, corner ? "corner" : "edge",
-                       report.stock.oval() ? "the rectangle round the stock's top"
-                       : round             ? "the square round the stock's top"
-                                           : "the stock's top");
 }
 
 std::string bit_words(const Bit& bit) {
@@ -224,7 +184,7 @@ std::string set_up(const JobReport& report) {
     step(
         fmt::format("<strong>Zero.</strong> X0 Y0 is {}. Z0 is the top: lower the tip until it just grips a slip of paper, then allow for "
                     "the paper's thickness.",
-                    escaped(zero_words(report))));
+                    escaped(zero_words(report.zero, report.stock))));
     for (std::size_t k = 0; k < report.programs.size(); ++k) {
         const auto& program = report.programs[k];
         const double time = k < report.proof.programs.size() ? report.proof.programs[k].time_s : 0;
@@ -313,16 +273,7 @@ std::string programs(const JobReport& report) {
     }
     for (std::size_t k = 0; k < report.programs.size(); ++k) out += program_card(report, k);
     if (!report.idle_bits.empty()) out += list(report.idle_bits);
-    const Machine& m = report.machine;
-    out += fmt::format(
-        "<p>Times are reckoned for {}: rapids {}, {} and {} mm/min, {}, {} and {} mm/s² in X, Y and Z, corners within {} mm, {} moves "
-        "known ahead, {}. {}</p>",
-        escaped(title_of(m.title, m.name)), grouped(m.rapid[0]), grouped(m.rapid[1]), grouped(m.rapid[2]), number(m.acceleration[0], 0),
-        number(m.acceleration[1], 0), number(m.acceleration[2], 0), number(m.corner_tolerance, 3), m.planned_moves,
-        m.lines_per_s > 0 ? number(m.lines_per_s, 0) + " lines a second at most" : std::string("no limit on lines a second"),
-        m.typical_dynamics ? "<strong>These figures are only typical of such machines, not measured on yours</strong>: time one program "
-                             "with a watch, and put what your machine really does into its file."
-                           : "They are the figures of your machine's file.");
+    out += page::machine_words(report.machine);
     return out + "</section>\n";
 }
 
@@ -367,14 +318,7 @@ std::string proved(const JobReport& report) {
     std::string out =
         "<section><h2>What was proved</h2><p>On the text of the programs themselves, with the exact shape of each bit:</p><ul "
         "class=\"checks\">";
-    for (const auto& check : report.proof.checks) {
-        std::string where;
-        if (!check.file.empty())
-            where = fmt::format(" <span class=\"file\">{}{}</span>", escaped(check.file),
-                                check.line ? fmt::format(", line {}", grouped(check.line)) : std::string());
-        out += fmt::format("<li{}><strong>{}</strong>{}<br/><span>{}</span></li>", check.ok ? "" : " class=\"no\"", escaped(check.name),
-                           where, escaped(check.detail));
-    }
+    out += page::checks_list(report.proof.checks);
     out +=
         "</ul><h3>What the proof does not know</h3><ul>"
         "<li>How much the bit bends and runs out: it cuts a little beside its path, more in hard stock and with long, thin bits.</li>"

@@ -10,59 +10,12 @@
 #include <span>
 
 #include "burin/report/report.hpp"
+#include "json_parts.hpp"
 
 namespace burin {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-/// A measured figure, to a millionth: what lies below is noise of the arithmetic.
-Json figure(double value) {
-    if (!std::isfinite(value)) return nullptr;
-    const double rounded = std::round(value * 1e6) / 1e6;
-    return rounded == 0 ? 0.0 : rounded;
-}
-
-Json triple(const std::array<double, 3>& v) { return Json::array({figure(v[0]), figure(v[1]), figure(v[2])}); }
-Json span(double lo, double hi) { return Json::array({figure(lo), figure(hi)}); }
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
-Json machine_json(const Machine& machine) {
-    Json j;
-    j["name"] = machine.name;
-    j["title"] = machine.title;
-    j["travel_mm"] = triple(machine.travel);
-    j["rapid_mm_min"] = triple(machine.rapid);
-    j["acceleration_mm_s2"] = triple(machine.acceleration);
-    j["corner_tolerance_mm"] = figure(machine.corner_tolerance);
-    j["planned_moves"] = machine.planned_moves;
-    j["lines_per_s"] = machine.lines_per_s > 0 ? figure(machine.lines_per_s) : Json(nullptr);
-    j["typical_dynamics"] = machine.typical_dynamics;
-    return j;
-}
-
-Json stock_json(const Stock& stock) {
-    Json j;
-    j["outline"] = stock.oval() ? "oval" : stock.outline == Outline::round ? "round" : "rectangle";
-    j["x"] = span(stock.bounds.lo.x, stock.bounds.hi.x);
-    j["y"] = span(stock.bounds.lo.y, stock.bounds.hi.y);
-    j["thickness_mm"] = figure(stock.thickness);
-    j["assumed"] = stock.assumed;
-    return j;
-}
-
-Json passes_json(const std::vector<PassFigures>& passes) {
-    Json list = Json::array();
-    for (const auto& pass : passes) {
-        Json j;
-        j["z_mm"] = figure(pass.z);
-        j["length_mm"] = figure(pass.length);
-        j["time_s"] = figure(pass.time_s);
-        j["line"] = pass.first_line;
-        list.push_back(std::move(j));
-    }
-    return list;
-}
+using namespace json_parts;
 
 /// `measured` is what the proof saw of this program; null: it saw nothing.
 Json program_json(const ReportProgram& program, const ProgramFigures* measured) {
@@ -95,16 +48,6 @@ Json program_json(const ReportProgram& program, const ProgramFigures* measured) 
     j["largest_section"] = measured ? figure(measured->largest_section) : Json(nullptr);
     j["passes"] = measured ? passes_json(measured->passes) : Json::array();
     j["reasons"] = program.feeds.reasons;
-    return j;
-}
-
-Json check_json(const Check& check) {
-    Json j;
-    j["name"] = check.name;
-    j["ok"] = check.ok;
-    j["detail"] = check.detail;
-    j["file"] = text_or_null(check.file);
-    j["line"] = check.line ? Json(check.line) : Json(nullptr);
     return j;
 }
 

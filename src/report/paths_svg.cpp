@@ -11,6 +11,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "burin/report/burn_report.hpp"
 #include "burin/report/report.hpp"
 #include "ink.hpp"
 
@@ -80,15 +81,27 @@ private:
     double middle_ = 0, low_ = 0, high_ = 0, farthest_ = 0;
 };
 
-std::vector<Line> thinned(const Track& track, double tolerance, int shades, double depth) {
+/// How strong the ink of a move is, 0 … 1: by its depth, or by the power of its beam.
+struct Ink {
+    double depth = 1;
+    bool beam = false;
+    double full = 1000;  ///< S at full power
+    /// Below 0: nothing is cut or burnt.
+    [[nodiscard]] double of(const Move& move) const {
+        if (beam) return move.power > 0 ? move.power / full : -1;
+        return move.kind == MoveKind::rapid ? -1 : -move.to.z / std::max(depth, 1e-6);
+    }
+};
+
+std::vector<Line> thinned(const Track& track, double tolerance, int shades, const Ink& strength) {
     std::vector<Line> lines;
     Sleeve sleeve(lines, tolerance);
     Point3 from = track.start;
     int shade = -2;
     for (const auto& move : track.moves) {
         int next = -1;
-        if (move.kind != MoveKind::rapid) {
-            const double level = std::clamp(-move.to.z / std::max(depth, 1e-6), 0.0, 1.0) * shades;
+        if (const double share = strength.of(move); share >= 0) {
+            const double level = std::clamp(share, 0.0, 1.0) * shades;
             next = std::clamp(static_cast<int>(level), 0, shades - 1);
             // A line that wavers about the border of two shades stays in one.
             if (shade >= 0 && std::abs(level - shade - 0.5) < 0.85) next = shade;
@@ -138,19 +151,22 @@ void append_path(std::string& out, const std::vector<Line>& lines, int shade) {
     }
 }
 
-}  // namespace
+/// What the drawing tells of a job.
+struct Sheet {
+    const std::string& name;
+    const Stock& stock;
+    std::vector<std::string> files;
+    Ink ink;
+};
 
-std::string paths_svg(const JobReport& report, std::span<const Track> tracks) {
-    double deepest = 0;
-    for (const auto& figures : report.proof.programs) deepest = std::max(deepest, -figures.lo.z - report.lift);
-    if (deepest <= 0) deepest = report.depth;
+std::string drawn(const Sheet& report, std::span<const Track> tracks) {
     std::vector<std::vector<Line>> programs;
     int shades = 6;
     for (double tolerance = 0.03;; tolerance *= 2) {
         programs.clear();
         std::size_t points = 0;
         for (const Track& track : tracks) {
-            programs.push_back(thinned(track, tolerance, shades, deepest));
+            programs.push_back(thinned(track, tolerance, shades, report.ink));
             for (const auto& line : programs.back()) points += line.points.size();
         }
         if (points <= most_points) break;
@@ -176,7 +192,7 @@ std::string paths_svg(const JobReport& report, std::span<const Track> tracks) {
                            ink::number(b.lo.x), ink::number(-b.hi.y), ink::number(b.width()), ink::number(b.height()));
     svg += "<g transform=\"scale(.01,-.01)\" fill=\"none\" stroke-linejoin=\"round\" stroke-linecap=\"round\">\n";
     for (std::size_t k = 0; k < programs.size(); ++k) {
-        svg += fmt::format("<g stroke=\"{}\"><title>{}</title>\n", ink::program_colour(k), ink::escaped(report.programs[k].file));
+        svg += fmt::format("<g stroke=\"{}\"><title>{}</title>\n", ink::program_colour(k), ink::escaped(report.files[k]));
         for (int shade = 0; shade < shades; ++shade) {
             std::string path;
             append_path(path, programs[k], shade);
@@ -202,10 +218,26 @@ std::string paths_svg(const JobReport& report, std::span<const Track> tracks) {
         ink::number(x), ink::number(y), ink::number(x + 11), ink::number(y + 0.3));
     for (std::size_t k = 0; k < programs.size(); ++k)
         svg += fmt::format("<text x=\"{}\" y=\"{}\" fill=\"{}\">{}</text>", ink::number(x + 24 + 24.0 * static_cast<double>(k)),
-                           ink::number(y + 0.3), ink::program_colour(k), ink::escaped(report.programs[k].file));
-    svg += fmt::format("<text x=\"{}\" y=\"{}\" fill=\"{}\">dashes: rapids</text></g>\n</svg>\n", ink::number(x), ink::number(y + 4.2),
-                       ink::rapid_colour);
+                           ink::number(y + 0.3), ink::program_colour(k), ink::escaped(report.files[k]));
+    svg += fmt::format("<text x=\"{}\" y=\"{}\" fill=\"{}\">dashes: {}</text></g>\n</svg>\n", ink::number(x), ink::number(y + 4.2),
+                       ink::rapid_colour, report.ink.beam ? "dark" : "rapids");
     return svg;
+}
+
+}  // namespace
+
+std::string paths_svg(const JobReport& report, std::span<const Track> tracks) {
+    double deepest = 0;
+    for (const auto& figures : report.proof.programs) deepest = std::max(deepest, -figures.lo.z - report.lift);
+    Sheet sheet{report.name, report.stock, {}, {.depth = deepest > 0 ? deepest : report.depth}};
+    for (const ReportProgram& program : report.programs) sheet.files.push_back(program.file);
+    return drawn(sheet, tracks);
+}
+
+std::string paths_svg(const BurnReport& report, std::span<const Track> tracks) {
+    Sheet sheet{report.name, report.stock, {}, {.beam = true, .full = report.full_s}};
+    for (const BurnProgram& program : report.programs) sheet.files.push_back(program.file);
+    return drawn(sheet, tracks);
 }
 
 }  // namespace burin

@@ -216,7 +216,7 @@ float shouldered(float v) { return v < 0.65f ? v : 1 - 0.35f * std::exp((0.65f -
 }  // namespace
 
 std::string preview_png(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew,
-                        const std::optional<std::array<double, 3>>& fill) {
+                        const std::optional<std::array<double, 3>>& fill, const Grid<float>* burnt) {
     if (surface.empty()) throw Error(Fault::refused, "There is no surface to show: the proof was not run.");
     const View view = view_over(surface, stock);
     const auto width = static_cast<std::size_t>(view.width);
@@ -239,6 +239,8 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
 
     const grain::Block block(material, stock);
     const Finish finish(material);
+    const std::vector<float> darkness = burnt ? resampled(*burnt, view, crew) : std::vector<float>();
+    const grain::Light charred = grain::linear(material.burnt_colour);
     const grain::Light paint = fill ? grain::linear(*fill) : grain::Light{};
     const Coding coding;
     const light::Direction key = light::towards_key();
@@ -261,6 +263,8 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
         grain::Light base = block.at(x, y, z, cut);
         if (fill)
             for (std::size_t c = 0; c < 3; ++c) base[c] += painted(z) * (paint[c] - base[c]);
+        if (burnt)
+            for (std::size_t c = 0; c < 3; ++c) base[c] += std::clamp(darkness[k], 0.0f, 1.0f) * (charred[c] - base[c]);
         return finish.answer(base, lit.normal_x[k], lit.normal_y[k], lit.key[k], lit.sky[k]);
     };
     std::vector<std::uint8_t> rgb(width * static_cast<std::size_t>(view.height) * 3);

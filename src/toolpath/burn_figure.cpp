@@ -21,19 +21,6 @@ Point turned(const Point& p, double angle, const Point& pivot) {
     return {pivot.x + x * c - y * s, pivot.y + x * s + y * c};
 }
 
-/// What of a figure no spot can enter: without the crumbs in its corners.
-Region too_narrow(const Region& figure, double spot) {
-    const Region rest = without(figure, offset_by(opened_by(figure, spot / 2), spot / 20));
-    std::vector<Loop> loops;
-    for (const Figure& piece : rest.figures()) {
-        const Region one(std::vector<Loop>{piece.outer});
-        if (one.area() < spot * spot / 4) continue;
-        loops.push_back(piece.outer);
-        loops.insert(loops.end(), piece.holes.begin(), piece.holes.end());
-    }
-    return Region(loops);
-}
-
 /// Lines that are lit from end to end; closed ones end where they began.
 struct Lines {
     std::vector<Loop> rings;
@@ -136,6 +123,18 @@ Burnt burnt_of(const Region& figure, const std::vector<Polyline>& given, const B
 
 }  // namespace
 
+Region too_narrow(const Region& figure, double spot) {
+    const Region rest = without(figure, offset_by(opened_by(figure, spot / 2), spot / 20));
+    std::vector<Loop> loops;
+    for (const Figure& piece : rest.figures()) {
+        const Region one(std::vector<Loop>{piece.outer});
+        if (one.area() < spot * spot / 4) continue;
+        loops.push_back(piece.outer);
+        loops.insert(loops.end(), piece.holes.begin(), piece.holes.end());
+    }
+    return Region(loops);
+}
+
 std::vector<BurnRow> fill_rows(const Region& figure, double spacing, std::uint16_t power, double angle, const Point& pivot, double least,
                                const Crew& crew) {
     if (figure.empty()) return {};
@@ -183,6 +182,7 @@ Toolpath plan_burnt_figure(const Region& figure, const std::vector<Polyline>& li
         throw Error(Fault::refused, "There is nothing to be burnt: the figure is empty, or narrower than the beam's spot everywhere.");
     Toolpath path;
     path.track.start = {0, 0, order.run.z};
+    if (order.focus_step != 0) lower_to(path, order.run.z);  // programs with focus steps begin above
     for (int pass = 0; pass < order.passes; ++pass) {
         const double z = order.run.z - pass * order.focus_step;
         if (pass > 0 && order.focus_step != 0) lower_to(path, z);

@@ -16,8 +16,7 @@ const std::vector<std::string>& grain_words() {
     return words;
 }
 
-std::array<double, 3> need_colour(TomlTable& table, std::string_view key) {
-    const auto text = table.need_text(key);
+std::array<double, 3> colour_of(const TomlTable& table, std::string_view key, std::string_view text) {
     unsigned value = 0;
     const auto* end = text.data() + text.size();
     const auto [stop, error] = text.size() == 7 && text[0] == '#' ? std::from_chars(text.data() + 1, end, value, 16)
@@ -25,6 +24,8 @@ std::array<double, 3> need_colour(TomlTable& table, std::string_view key) {
     if (error != std::errc{} || stop != end) throw table.wrong(key, "a colour is written \"#rrggbb\", as in \"#d8b98a\".");
     return {(value >> 16) / 255.0, ((value >> 8) & 255) / 255.0, (value & 255) / 255.0};
 }
+
+std::array<double, 3> need_colour(TomlTable& table, std::string_view key) { return colour_of(table, key, table.need_text(key)); }
 
 std::string colour_text(const std::array<double, 3>& colour) {
     const auto byte = [](double v) { return static_cast<unsigned>(std::lround(std::clamp(v, 0.0, 1.0) * 255)); };
@@ -79,6 +80,7 @@ Material read_material(TomlTable& table, const std::string& name) {
     if (!m.for_laser && m.laser_note.empty()) throw table.wrong("laser-note", "say here why this material is not for a laser.");
     m.colour = need_colour(table, "colour");
     m.cut_colour = need_colour(table, "cut-colour");
+    if (const auto burnt = table.take_text("burnt-colour")) m.burnt_colour = colour_of(table, "burnt-colour", *burnt);
     const auto grain = table.need_word("grain", grain_words());
     for (std::size_t i = 0; i < grain_words().size(); ++i)
         if (grain_words()[i] == grain) m.grain = static_cast<Grain>(i);
@@ -118,6 +120,7 @@ std::string write_material(const Material& m) {
     }
     line("colour", colour_text(m.colour));
     line("cut-colour", colour_text(m.cut_colour));
+    line("burnt-colour", colour_text(m.burnt_colour));
     line("grain", toml_quoted(grain_words()[static_cast<std::size_t>(m.grain)]));
     line("gloss", number(m.gloss));
     line("light-loss", number(m.mu_per_mm));

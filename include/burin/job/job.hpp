@@ -54,6 +54,11 @@ struct Cut {
     std::optional<std::string> tone_by;
     std::optional<double> dots, least_dot, most_dot, dot_gap, hop;
     std::optional<bool> one_line;
+    // Burning with a beam.
+    std::optional<std::string> tone, power_mode, cover;
+    std::optional<std::string> burn_anyway;  ///< job files only: why a material may be burnt that else is refused
+    std::optional<double> line_spacing, power, least_power, pilot, line_up, passes, focus_step;
+    std::optional<bool> dither_one_way, air_assist;
     // Test cards.
     std::optional<double> patches, patch_size;
 

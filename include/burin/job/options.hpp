@@ -39,7 +39,7 @@ inline constexpr unsigned figure_commands = command_incise | command_outline | c
 /// Photos as grooves or dots.
 inline constexpr unsigned photo_commands = command_screen | command_stipple;
 /// What can be made of a picture: these names stand in job files too, as `make`.
-inline constexpr unsigned cut_commands = command_relief | figure_commands | photo_commands | command_card;
+inline constexpr unsigned cut_commands = command_relief | figure_commands | photo_commands | command_card | command_burn;
 
 struct CommandEntry {
     Command command;

@@ -81,9 +81,10 @@ struct JobReport {
 
 /// The cut surface, lit and coloured as the material, on a bench: PNG bytes, 1200 to 1400 px wide whatever the surface's
 /// cells (at most 2400 high), pHYs to scale. Cost: some 0.25 s of one core. Throws Error (refused) if there is no surface.
-/// `fill`: sRGB 0 … 1 in which everything deeper than 0.05 mm is filled or painted.
+/// `fill`: sRGB 0 … 1 in which everything deeper than 0.05 mm is filled or painted. `burnt`: how far, 0 … 1, each place has gone from
+/// the material's own light to that of Material::burnt_colour (shares of light add up, Murray–Davies), cells of its own over the stock.
 [[nodiscard]] std::string preview_png(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew,
-                                      const std::optional<std::array<double, 3>>& fill = std::nullopt);
+                                      const std::optional<std::array<double, 3>>& fill = std::nullopt, const Grid<float>* burnt = nullptr);
 /// The surface as a 16-bit map; text chunks say what 0 and 65535 are in mm, the cell and the place. Throws Error (refused)
 /// if there is no surface.
 [[nodiscard]] std::string surface_png(const HeightMap& surface);

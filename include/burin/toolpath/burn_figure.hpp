@@ -14,6 +14,9 @@ namespace burin {
 [[nodiscard]] std::vector<BurnRow> fill_rows(const Region& figure, double spacing, std::uint16_t power, double angle, const Point& pivot,
                                              double least, const Crew& crew);
 
+/// What of a figure is narrower than the spot, so that no spot lies inside it; without the crumbs in its corners.
+[[nodiscard]] Region too_narrow(const Region& figure, double spot);
+
 /// How a figure is burnt. Lengths mm.
 struct BurnFigureOrder {
     double spot = 0.1;     ///< what the beam marks across

@@ -29,6 +29,7 @@ struct Material {
     double most_pass = 0;                     ///< greatest depth per pass, mm; 0: none
     std::array<double, 3> colour{};           ///< sRGB 0 … 1 of the untouched surface
     std::array<double, 3> cut_colour{};       ///< of a fresh cut
+    std::array<double, 3> burnt_colour{33 / 255.0, 20 / 255.0, 13 / 255.0};  ///< where the beam has burnt it as dark (or light) as it gets
     Grain grain = Grain::none;
     double gloss = 0;       ///< 0 dull … 1
     double mu_per_mm = 0;   ///< light attenuation for plates seen against the light; 0: opaque

@@ -1,0 +1,61 @@
+#pragma once
+/// A job that burns, with every question answered, and what becomes of it.
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "burin/design/dither.hpp"
+#include "burin/design/tones.hpp"
+#include "burin/job/run.hpp"
+#include "burin/proof/beam.hpp"
+#include "burin/toolpath/burn_figure.hpp"
+#include "burin/toolpath/burn_raster.hpp"
+#include "settle.hpp"
+
+namespace burin {
+
+struct SettledBurn {
+    SettledJob job;  ///< without bits
+    Laser laser;
+    bool photo = false;     ///< burnt by its tones; else figures
+    bool lightens = false;  ///< the beam makes this material lighter: the picture's lights are burnt
+    TonesWishes tones;      ///< of a photo; its width and height lie as the picture does
+    std::optional<Dither> dither;
+    bool to_and_fro = true;     ///< of the error
+    BurnTone tone;              ///< feed included
+    bool feed_reckoned = true;  ///< a lower one may be taken
+    double angle = 0, line_up = 0;
+    bool one_way = false, scaled = true, air = false;
+    bool rows = true, edge = true, lines = false;  ///< figures
+    double beside = 0;                             ///< of the edge: inwards
+    int passes = 1;
+    double focus_step = 0;
+    double pilot_s = 0, border_feed = 1000;
+};
+
+/// Answers every question of a job that burns. Throws Error as settle_relief does.
+[[nodiscard]] SettledBurn settle_burn(const Job& job, const Workshop& workshop, const Source& source);
+
+/// What is to be run, and what it is held against.
+struct BurnPlan {
+    Toolpath path;
+    std::optional<Grid<float>> exposure;  ///< wanted, J/mm², work coordinates: photos
+    std::vector<BeamFigure> figures;
+    double blur = 0, tone_tolerance = 0.02;
+    Box work;           ///< what is burnt
+    double detail = 0;  ///< mm a point of the picture; 0: no photo
+    std::vector<std::string> notes, warnings;
+};
+/// The feed, where it was reckoned, is lowered to what the controller keeps up with: into `burn`. Throws Error (refused).
+[[nodiscard]] BurnPlan plan_photo(SettledBurn& burn, const Picture& picture, const Crew& crew);
+[[nodiscard]] BurnPlan plan_figures(SettledBurn& burn, const Drawing& drawing, const Crew& crew);
+/// Takes the feed that the rows can be run at, warns, or refuses where the power is constant; false: plan once more.
+[[nodiscard]] bool settle_pace(SettledBurn& burn, double fastest, BurnPlan& plan);
+/// How rows are run at the feed that counts. Throws Error (refused) where their run-ups need more room than the machine has.
+[[nodiscard]] BurnRowsOrder rows_order(const SettledBurn& burn, const Box& work);
+
+/// The whole of a job whose one cut burns. Throws as run_job does.
+[[nodiscard]] Finished run_burn(const Job& job, const PresetFolders& presets, const Crew& crew);
+
+}  // namespace burin
