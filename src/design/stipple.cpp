@@ -23,6 +23,7 @@ namespace burin {
 namespace {
 
 constexpr double dense = 0.80;       // share that discs without order cover at most; loosely packed discs in the plane, from memory
+constexpr double free_sizes = 0.1;   // share of dots whose sizes are at a limit and make up for nothing
 constexpr int pushes = 400;          // rounds of making room
 constexpr double dense_line = 0.75;  // of a line's turns beside each other, which wander; our choice, no source
 constexpr double cells_a_dot = 30, cells_across = 2.5;  // of the raster: on average at most; across the densest dots at least
@@ -77,8 +78,8 @@ int settle(std::vector<Point>& places, const Grid<float>& density, int most_roun
     return most_rounds;
 }
 
-/// Where equal dots lie too sparse or too dense over a few of them, as they do beside edges of the picture, denser or sparser ones are
-/// aimed at, and the cells settle once more.
+/// Where dots of fixed size lie too sparse or too dense over a few of them, as they do beside edges of the picture, denser or sparser ones
+/// are aimed at, and the cells settle once more.
 int even_out(std::vector<Point>& places, const Grid<float>& wanted, const Crew& crew) {
     double filled = 0;
     for (const float v : wanted.values()) filled += v > 0 ? 1 : 0;
@@ -131,16 +132,20 @@ void check_wishes(const Grid<float>& coverage, const StippleWishes& wishes) {
     if (coverage.empty()) throw Error(Fault::refused, "There is no picture to be stippled.");
 }
 
-/// Each dot as large as what its cell holds.
+/// Each dot as large as what its cell holds; what the limits keep from it goes to the next, which mostly lies beside it.
 void size_dots(std::vector<Dot>& dots, const dots::Pyramid& share, const StippleWishes& wishes, const Crew& crew) {
     const Grid<float>& grid = share.values();
     std::vector<Point> places;
     places.reserve(dots.size());
     for (const Dot& dot : dots) places.push_back({(dot.at.x - grid.origin().x) / grid.cell(), (dot.at.y - grid.origin().y) / grid.cell()});
     const std::vector<dots::Mass> cells = dots::cell_masses(share, places, crew);
-    const double area = grid.cell() * grid.cell();
-    for (std::size_t k = 0; k < dots.size(); ++k)
-        dots[k].diameter = std::clamp(std::sqrt(cells[k].sum * area * 4 / std::numbers::pi), wishes.least, wishes.most);
+    const double cell = grid.cell() * grid.cell(), least = dots::disc_area(wishes.least), most = dots::disc_area(wishes.most);
+    double carried = 0;
+    for (std::size_t k = 0; k < dots.size(); ++k) {
+        const double wanted = cells[k].sum * cell + carried, area = std::clamp(wanted, least, most);
+        carried = std::clamp(wanted - area, -2 * most, 2 * most);
+        dots[k].diameter = std::sqrt(area * 4 / std::numbers::pi);
+    }
 }
 
 }  // namespace
@@ -154,16 +159,19 @@ Stipple stipple(const Grid<float>& coverage, const StippleWishes& wishes, const 
     check_wishes(coverage, wishes);
     Stipple result;
     result.darkest = wishes.line ? dense_line : darkest_share(wishes.most, wishes.gap);
-    const dots::Tones tones = dots::tones_of(coverage, result.darkest);
+    dots::Tones tones = dots::tones_of(coverage, result.darkest);
     result.asked = tones.asked, result.too_dark = tones.too_dark;
     if (!(tones.asked > 0)) throw Error(Fault::refused, "The picture is bare: no tone of it asks for a dot. Check it and --invert.");
     dots::Density density;
     const std::size_t count = dots::number_of(tones, wishes, density, result.notes);
+    result.scale = tones.scale;
     if (result.too_dark > 0.005 * result.asked)
         result.notes.push_back(fmt::format(
             "Tones darker than {:.0f} % are shown as {:.0f} %: darker, {} would run together. That is "
             "{:.1f} % of what the picture asks for.",
             100 * result.darkest, 100 * result.darkest, wishes.line ? "turns of the line" : "dots", 100 * result.too_dark / result.asked));
+
+    result.darkest *= tones.scale;
 
     const Grid<float> share = coarser(tones.share, coarseness(tones.share, static_cast<double>(count), density.at(tones.darkest)));
     const double cell = share.cell();
@@ -172,7 +180,7 @@ Stipple stipple(const Grid<float>& coverage, const StippleWishes& wishes, const 
         wanted.values()[n] = static_cast<float>(density.at(static_cast<double>(share.values()[n])) * cell * cell);
     std::vector<Point> places = dots::places_by_mass(dots::Pyramid(wanted), count);
     result.rounds = settle(places, wanted, wishes.most_rounds, crew);
-    if (wishes.most - wishes.least < 1e-9) result.rounds += even_out(places, wanted, crew);
+    if (!wishes.line && dots::share_at_limits(tones.share, density) > free_sizes) result.rounds += even_out(places, wanted, crew);
 
     const Box box = coverage.bounds();
     for (const Point& p : places)

@@ -67,7 +67,8 @@ using DesignedCut = std::variant<DesignedRelief, DesignedFigure>;
 [[nodiscard]] DesignedFigure design_photo_cut(SettledFigure&& photo, const Picture& picture, const Crew& crew);
 [[nodiscard]] DesignedFigure design_card_cut(SettledFigure&& card);
 /// Dots for a photo's coverage: the grooves of the design, its floor and tone (but for the coverage), and what there is to say of them.
-void lay_dots(const Grid<float>& coverage, const SettledFigure& photo, FigureDesign& design, const Crew& crew);
+/// Returns the share of the coverage that they show: less than 1 where there are too few.
+[[nodiscard]] double lay_dots(const Grid<float>& coverage, const SettledFigure& photo, FigureDesign& design, const Crew& crew);
 /// Throws Error (refused) where the bit's middle would leave the stock.
 void check_on_stock(const FigureDesign& design, const SettledFigure& figure);
 /// Plans until the proof holds; throws Error (refused) where it does not.

@@ -84,11 +84,14 @@ DesignedFigure design_photo_cut(SettledFigure&& settled, const Picture& picture,
     if (job.trial) coverage = trial_of(coverage, job), cut.box = coverage.bounds();
     const bool each = copies && !job.trial;
     crew.say("grooves");
+    double shown = 1;
     if (photo.design.kind == FigureKind::stipple)
-        lay_dots(each ? item : coverage, photo, cut.design, crew);
+        shown = lay_dots(each ? item : coverage, photo, cut.design, crew);
     else
         lay_grooves(each ? item : coverage, photo, cut.design, crew);
     if (each) cut.design.grooves = every_copy(cut.design.grooves, copies_of(job));
+    if (shown < 1)
+        for (float& v : coverage.values()) v *= static_cast<float>(shown);
     cut.design.tone->coverage = std::move(coverage);
     check_on_stock(cut.design, photo);
     append(job.assumed, tones.notes);

@@ -1,9 +1,12 @@
-/// A photo's coverage becomes dots, and dots become grooves of a single point: as deep as makes each as wide as it shall be.
+/// A photo's coverage becomes dots, and dots become grooves of a single point: as deep as makes each as wide as it shall be;
+/// or one groove that goes through all of their places.
 #include <algorithm>
 #include <cmath>
 
+#include "burin/design/one_line.hpp"
 #include "burin/design/screen.hpp"
 #include "burin/design/stipple.hpp"
+#include "burin/toolpath/figures.hpp"
 #include "fmt/format.h"
 #include "pipeline.hpp"
 
@@ -19,10 +22,35 @@ double window_of(const Grid<float>& coverage, const Stipple& made, const Stipple
     return std::max(3 * wishes.least, 1.25 * apart);
 }
 
+double lay_line(const Grid<float>& coverage, const SettledFigure& photo, FigureDesign& design, const Crew& crew) {
+    StippleWishes wishes = photo.dots.wishes;
+    wishes.line = true;
+    const Stipple made = stipple(coverage, wishes, crew);
+    crew.say("line");
+    std::vector<Point> places, stops;
+    for (const Dot& dot : made.dots) places.push_back(dot.at);
+    for (const std::size_t k : short_order(places, coverage.bounds().lo, crew)) stops.push_back(places[k]);
+    LineWishes line;
+    line.least = wishes.least, line.most = wishes.most;
+    line.darkest = made.darkest;
+    line.tolerance = photo.job.tolerance;
+    Grid<float> shown = coverage;
+    for (float& v : shown.values()) v *= static_cast<float>(made.scale);
+    OneLine one = one_line(uncrossed(std::move(stops), crew), shown, line, photo.job.bits.back().bit, crew);
+    for (const Point3& p : one.groove.tip) design.floor = std::min(design.floor, p.z);
+    design.grooves.push_back(std::move(one.groove));
+    design.tone = ToneDesign{{}, 2 * one.pitch, one.least, one.most};
+    append(design.notes, made.notes);
+    design.notes.push_back(fmt::format("One line of {:.1f} m goes through {} places, {:.2f} mm from turn to turn on average.",
+                                       one.length / 1000, made.dots.size(), one.pitch));
+    return made.scale;
+}
+
 }  // namespace
 
-void lay_dots(const Grid<float>& coverage, const SettledFigure& photo, FigureDesign& design, const Crew& crew) {
+double lay_dots(const Grid<float>& coverage, const SettledFigure& photo, FigureDesign& design, const Crew& crew) {
     const SettledDots& wishes = photo.dots;
+    if (wishes.one_line) return lay_line(coverage, photo, design, crew);
     const Bit& bit = photo.job.bits.back().bit;
     Stipple made = stipple(coverage, wishes.wishes, crew);
     const bool swells = wishes.wishes.most > wishes.wishes.least || bit.width_at(1e-6) < bit.diameter() - 1e-6;
@@ -42,6 +70,7 @@ void lay_dots(const Grid<float>& coverage, const SettledFigure& photo, FigureDes
                                              made.dots.size(), least, most, made.covered, made.asked));
     if (made.too_close > 0)
         design.notes.push_back(fmt::format("{} of them found too little room and were made smaller, or left out.", made.too_close));
+    return made.scale;
 }
 
 }  // namespace burin

@@ -8,6 +8,7 @@
 #include <algorithm>
 
 #include "burin/base/error.hpp"
+#include "burin/toolpath/figures.hpp"
 #include "figure_order.hpp"
 
 namespace burin {
@@ -16,6 +17,14 @@ namespace {
 constexpr double beside = 10;  // mm: neighbours, between which no clamp stands; our choice, no source
 
 }  // namespace
+
+std::vector<std::size_t> short_order(const std::vector<Point>& places, const Point& start, const Crew& crew) {
+    std::vector<Stop> stops;
+    for (const Point& p : places) stops.push_back({p, p});
+    std::vector<std::size_t> order;
+    for (const Turn& turn : short_tour(stops, start, crew)) order.push_back(turn.stop);
+    return order;
+}
 
 void cut_dots(Pen& pen, const std::vector<Point3>& dots, double hop, const CutRules& rules, const Crew& crew) {
     if (dots.empty()) return;

@@ -20,16 +20,17 @@ struct StippleWishes {
     int dots = 0;        ///< how many; 0: as many as the darkest tone needs with dots of `most`
     double least = 0.3;  ///< diameters; both the same: equal dots, whose number alone carries the tone
     double most = 1.2;
-    double gap = 0;         ///< least distance between two dots' rims; below 0 they may run together by so much
-    bool line = false;   ///< the dots become one line: `least` and `most` are its widths, dots get no diameter and may lie anyhow near
-    int most_rounds = 40;   ///< of moving each dot to the middle of its cell
+    double gap = 0;        ///< least distance between two dots' rims; below 0 they may run together by so much
+    bool line = false;     ///< the dots become one line: `least` and `most` are its widths, dots get no diameter and may lie anyhow near
+    int most_rounds = 40;  ///< of moving each dot to the middle of its cell
 };
 
 struct Stipple {
     std::vector<Dot> dots;
     double asked = 0;     ///< mm² that the picture wants covered
     double covered = 0;   ///< mm² of all dots together
-    double darkest = 1;   ///< share that dots of `most` can cover where they do not run together
+    double darkest = 1;   ///< share that is shown at most: dots of `most` that do not run together, × scale
+    double scale = 1;     ///< of the coverage: below 1 where the number wished is too small, and all tones come out lighter
     double too_dark = 0;  ///< mm² asked for above that share, which are not there
     int too_close = 0;    ///< dots left out, or made smaller, because no room was found for them
     int rounds = 0;       ///< that the cells took

@@ -49,6 +49,9 @@ struct FigurePlan {
 /// The last bit alone; lines whose ends meet at one height become one. Grooves of a single point are dots: straight down, in pecks of
 /// at most the depth per pass; throws Error (refused) where all are and the bit does not cut at its centre.
 [[nodiscard]] FigurePlan plan_grooves(const FigureDesign& design, const FigureOrder& order, const Crew& crew);
+/// The order of many places with little way between them, from `start` on: as dots are cut. Always the same for the same places.
+/// Throws Error (stopped). Cost: 20,000 in half a second.
+[[nodiscard]] std::vector<std::size_t> short_order(const std::vector<Point>& places, const Point& start, const Crew& crew);
 /// As an outline, over the tabs: the tip is lifted to their tops wherever the bit would touch them, and ramps in again behind them.
 /// With an onion skin all lines are cut down to it first, and through it in a last pass.
 [[nodiscard]] FigurePlan plan_cutout(const FigureDesign& design, const FigureOrder& order, const Crew& crew);

@@ -155,6 +155,8 @@ TEST_CASE("What is darker than dots can show, and numbers that do not fit the pi
     const Stipple few = stipple(grid, wishes_for(100, 0.5, 1), {});
     CHECK(few.dots.size() == 100);
     CHECK(few.notes.size() == 1);
+    CHECK(few.scale == Approx(100 * area({{}, 1}) / 160).epsilon(0.001));
+    CHECK(area_of(few) == Approx(few.scale * 160).epsilon(0.06));
     CHECK_THROWS_AS(stipple(grey(20, 20, 0.2, 0.0F), wishes_for(10, 0.5, 1), {}), Error);
     CHECK_THROWS_AS(stipple(grid, wishes_for(10, 1, 0.5), {}), Error);
     CHECK_THROWS_AS(stipple(grid, wishes_for(-1, 0.5, 1), {}), Error);

@@ -102,6 +102,35 @@ TEST_CASE("a photo becomes dots whose areas are its tones, the same on any numbe
     }
 }
 
+TEST_CASE("a photo becomes one line, which is cut without a lift") {
+    const Wedge wedge;
+    Job job = wedge.job();
+    job.cuts[0].one_line = true;
+    const Finished once = run_job(job, presets, {});
+    const auto report = nlohmann::json::parse(content(once, "report.json"));
+    CHECK(report["proof"]["holds"] == true);
+    CHECK(report["proof"]["tone"]["largest_difference"].get<double>() <= 0.02);
+    // Once down, once up: from the first move below the top to the last, nothing runs higher than the ramp's start.
+    const std::vector<Move> moves = read_program(content(once, "1-cut.nc")).track.moves;
+    const auto below = [](const Move& move) { return move.to.z < -0.01; };
+    const auto first = std::find_if(moves.begin(), moves.end(), below);
+    const auto last = std::find_if(moves.rbegin(), moves.rend(), below).base();
+    CHECK(std::none_of(first, last, [](const Move& move) { return move.kind == MoveKind::rapid && move.to.z > 1; }));
+    CHECK((content(run_job(read_job(content(once, "job.toml"), "job.toml", "/elsewhere"), presets, crew_of(2)), "1-cut.nc") ==
+           content(once, "1-cut.nc")));
+    job.cuts[0].hop = 1;
+    CHECK(refusal_of(job, Fault::usage).find("--one-line") != std::string::npos);
+}
+
+TEST_CASE("too few dots make a lighter picture, which is told") {
+    const Wedge wedge;
+    Job job = wedge.job();
+    job.cuts[0].dots = 80;
+    const auto report = nlohmann::json::parse(content(run_job(job, presets, {}), "report.json"));
+    CHECK(report["proof"]["holds"] == true);
+    CHECK(report["assumed"].dump().find("too few") != std::string::npos);
+}
+
 TEST_CASE("dots by other bits, and what cannot be") {
     const Wedge wedge;
     for (const char* bit : {"flat:0.8", "ball:1.0"}) {
