@@ -95,8 +95,8 @@ TEST_CASE("nested, a design as large as its piece stays within it") {
     INFO(outcome.err << outcome.out);
     REQUIRE(outcome.status == 0);
     const std::string job = contents(scratch / "out/board-1").at("job.toml");
-    CHECK_THAT(job, ContainsSubstring("width = 39.99"));
-    CHECK_THAT(job, ContainsSubstring("width = 19.99"));
+    CHECK_THAT(job, ContainsSubstring("width = 40\n"));
+    CHECK_THAT(job, ContainsSubstring("width = 20\n"));
 }
 
 TEST_CASE("stopped or killed in the middle, the same command does the rest") {
