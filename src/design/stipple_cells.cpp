@@ -124,7 +124,7 @@ public:
         descend(tile_level, i, j, 0, near.size());
         std::vector<std::pair<std::uint32_t, Mass>> shares;
         for (std::size_t k = 0; k < near.size(); ++k)
-            if (sums_[k].sum > 0) shares.emplace_back(near[k], sums_[k]);
+            if (sums_[k].sum > 1e-12) shares.emplace_back(near[k], sums_[k]);
         return shares;
     }
 
@@ -171,10 +171,12 @@ private:
     }
 
     void cut(int i, int j, const Point& middle, std::size_t from, std::size_t count, double value) {
+        Mass left{1, 0, 0};  // of the cell, about its middle: what no other site takes is the last one's
         for (std::size_t k = from; k < from + count; ++k) {
+            const bool last = k + 1 == from + count;
             Piece piece(-0.5, -0.5);  // about the cell's middle, where numbers are small
             const double x = site(stack_[k]).x - middle.x, y = site(stack_[k]).y - middle.y;
-            for (std::size_t m = from; m < from + count && !piece.gone(); ++m) {
+            for (std::size_t m = from; !last && m < from + count && !piece.gone(); ++m) {
                 if (m == k) continue;
                 const double u = site(stack_[m]).x - middle.x, v = site(stack_[m]).y - middle.y;
                 if (u == x && v == y) {  // two sites in one place: the first has it all
@@ -183,7 +185,8 @@ private:
                 }
                 piece.keep(2 * (u - x), 2 * (v - y), (x * x + y * y) - (u * u + v * v));
             }
-            const Mass m = piece.mass();
+            const Mass m = last ? left : piece.mass();
+            left.add({-m.sum, -m.x, -m.y});
             sums_[stack_[k]].add({value * m.sum, value * (m.x + m.sum * (i + 0.5)), value * (m.y + m.sum * (j + 0.5))});
         }
     }
