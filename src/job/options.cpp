@@ -492,7 +492,7 @@ std::span<const CommandEntry> command_table() {
          "FILE.nc",
          {},
          "Proves any programs on a model of the stock, also those not made here.",
-         "burin check 1-rough.nc 2-finish.nc --bit flat:3.175 --bit ball:1.0 --stock 100x80x12 -o seen"},
+         "burin check tray.nc --bit flat:3.175 --stock 160x120x18 --material oak -o checked"},
         {command_burn,
          "burn",
          "PICTURE",

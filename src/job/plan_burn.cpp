@@ -84,10 +84,10 @@ void tell_of_detail(const SettledBurn& burn, const Picture& picture, BurnPlan& p
     plan.detail = burn.tones.width / picture.width;
     const double spot = std::max(burn.laser.spot_mm, burn.tone.spacing);
     if (plan.detail >= spot * 0.8) return;
-    plan.warnings.push_back(fmt::format(
-        "The picture has {} × {} points of {:.3f} mm, and what the beam marks is {} mm wide: detail finer than that flows "
-        "together, {:.0f} points become one. To keep it, make the picture {:.0f} mm wide, or take a finer spot.",
-        picture.width, picture.height, plan.detail, number_text(spot), std::pow(spot / plan.detail, 2), std::ceil(spot * picture.width)));
+    plan.warnings.push_back(
+        fmt::format("The picture has {} × {} points of {:.3f} mm, and what the beam marks is {:.2f} mm wide: detail finer than that flows "
+                    "together, {:.0f} points become one. To keep it, make the picture {:.0f} mm wide, or take a finer spot.",
+                    picture.width, picture.height, plan.detail, spot, std::pow(spot / plan.detail, 2), std::ceil(spot * picture.width)));
 }
 
 /// Tones that are darker than the beam gets here.
