@@ -55,11 +55,16 @@ std::string usage_line(const CommandEntry& command) {
 
 /// The commands that take it.
 std::string takers_of(const Option& option) {
-    if ((option.commands & cut_commands) == cut_commands) return option.commands & command_make ? "all cuts, make" : "all cuts";
-    if (option.commands == (cut_commands & ~command_card)) return "all cuts but card";
     std::string names;
-    const unsigned left = (option.commands & figure_commands) == figure_commands ? option.commands & ~figure_commands : option.commands;
-    if (left != option.commands) names = "all figures";
+    unsigned left = option.commands;
+    const auto all_of = [&](unsigned commands, const char* words) {
+        if (!names.empty() || (left & commands) != commands) return;
+        names = words;
+        left &= ~commands;
+    };
+    all_of(cut_commands, "all cuts");
+    if ((left & command_card) == 0) all_of(cut_commands & ~command_card, "all cuts but card");
+    all_of(figure_commands, "all figures");
     for (const CommandEntry& command : command_table())
         if (left & command.command) names += fmt::format("{}{}", names.empty() ? "" : ", ", command.name);
     return names;
@@ -143,7 +148,7 @@ std::string option_reference() {
 
 std::string man_page(std::string_view version) {
     std::string out = fmt::format(".TH BURIN 1 \"\" \"burin {}\" \"User Commands\"\n", version);
-    out += ".SH NAME\nburin \\- pictures to proven cutting programs for a small desktop router\n.SH SYNOPSIS\n";
+    out += ".SH NAME\nburin \\- pictures to proven cutting programs for a small desktop router or laser\n.SH SYNOPSIS\n";
     for (const CommandEntry& command : command_table()) out += fmt::format(".B {}\n.br\n", roff(usage_line(command)));
     out +=
         ".SH DESCRIPTION\nburin reads a picture and writes the programs that cut it, one for each bit, after it has proved them on a model "
