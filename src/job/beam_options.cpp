@@ -33,9 +33,9 @@ std::vector<Option> beam_options() {
          0,
          false,
          {"filled", "rows", "outline", "lines"}},
-        {"line-spacing", number, "MM", "the beam's spot", "from one row of the beam to the next", command_burn,
+        {"line-spacing", number, "MM", "the beam's spot", "from one row of the beam to the next", command_burn | command_card,
          MemberOf<Cut>(&Cut::line_spacing), 0.01, 10},
-        {"power", number, "PERCENT", "100", "the most power that is used, of the beam's full power", command_burn,
+        {"power", number, "PERCENT", "100", "the most power that is used, of the beam's full power", command_burn | command_card,
          MemberOf<Cut>(&Cut::power), 0, 100, above},
         {"least-power", number, "PERCENT", "0", "the least power that marks the material; tones that ask for less stay bare", command_burn,
          MemberOf<Cut>(&Cut::least_power), 0, 99},
@@ -44,7 +44,7 @@ std::vector<Option> beam_options() {
          "MODE",
          "scaled, where the controller can",
          "scaled: the controller lowers the power where it moves slower (M4); constant: it does not (M3)",
-         command_burn,
+         command_burn | command_card,
          MemberOf<Cut>(&Cut::power_mode),
          0,
          0,
@@ -55,9 +55,10 @@ std::vector<Option> beam_options() {
         {"passes", whole, "N", "1", "burns figures so many times, as to cut through", command_burn, MemberOf<Cut>(&Cut::passes), 1, 100},
         {"focus-step", number, "MM", "0", "lowers the head by so much from pass to pass", command_burn, MemberOf<Cut>(&Cut::focus_step), 0,
          10},
-        {"air-assist", flag, "", "", "switches the air on while burning (M8, M9)", command_burn, MemberOf<Cut>(&Cut::air_assist)},
+        {"air-assist", flag, "", "", "switches the air on while burning (M8, M9)", command_burn | command_card,
+         MemberOf<Cut>(&Cut::air_assist)},
         {"pilot", number, "PERCENT", "the most that the machine's file allows", "power of the border run before the burning; 0: dark",
-         command_burn, MemberOf<Cut>(&Cut::pilot), 0, 100},
+         command_burn | command_card, MemberOf<Cut>(&Cut::pilot), 0, 100},
     };
 }
 

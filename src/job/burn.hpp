@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "burin/design/card.hpp"
 #include "burin/design/dither.hpp"
 #include "burin/design/tones.hpp"
 #include "burin/job/run.hpp"
@@ -32,10 +33,16 @@ struct SettledBurn {
     int passes = 1;
     double focus_step = 0;
     double pilot_s = 0, border_feed = 1000;
+    std::optional<Card> card;  ///< a test card: neither photo nor figure
 };
 
 /// Answers every question of a job that burns. Throws Error as settle_relief does.
 [[nodiscard]] SettledBurn settle_burn(const Job& job, const Workshop& workshop, const Source& source);
+
+/// Whether a cut is a test card for a beam: said, or the machine has nothing but a laser.
+[[nodiscard]] bool burns_card(const Job& job, const PresetFolders& presets);
+/// The same for a test card, which is laid out here. Throws as settle_burn does, and as card_for.
+[[nodiscard]] SettledBurn settle_burn_card(const Job& job, const Workshop& workshop, const Source& source);
 
 /// What is to be run, and what it is held against.
 struct BurnPlan {
@@ -50,6 +57,8 @@ struct BurnPlan {
 /// The feed, where it was reckoned, is lowered to what the controller keeps up with: into `burn`. Throws Error (refused).
 [[nodiscard]] BurnPlan plan_photo(SettledBurn& burn, const Picture& picture, const Crew& crew);
 [[nodiscard]] BurnPlan plan_figures(SettledBurn& burn, const Drawing& drawing, const Crew& crew);
+/// A card is burnt by rows of the feeds that stand on it.
+[[nodiscard]] BurnPlan plan_card(SettledBurn& burn, const Crew& crew);
 /// Takes the feed that the rows can be run at, warns, or refuses where the power is constant; false: plan once more.
 [[nodiscard]] bool settle_pace(SettledBurn& burn, double fastest, BurnPlan& plan);
 /// How rows are run at the feed that counts. Throws Error (refused) where their run-ups need more room than the machine has.

@@ -6,6 +6,7 @@
 #include "beam_options.hpp"
 #include "burin/job/each.hpp"
 #include "burin/workshop/bit.hpp"
+#include "card_options.hpp"
 #include "placing.hpp"
 
 namespace burin {
@@ -310,9 +311,6 @@ std::vector<Option> make_table() {
         {"hop", number, "MM", "1, at most the safe height", "height above the stock top at which the bit travels from one dot to the next",
          stipple, at(&Cut::hop), 0.1, 1000},
 
-        {"patches", whole, "N", "11", "patches of the grey wedge, the bare one included", card, at(&Cut::patches), 3, 40},
-        {"patch-size", number, "MM", "8", "side of a patch", card, at(&Cut::patch_size), 3, 40},
-
         {"at", pair, "X,Y", "the stock's centre", "where the design's centre lies, in work coordinates", every, at(&Cut::at), -1e5, 1e5},
         {"rotate", number, "DEG", "0", "turns the design about its centre, counter-clockwise", any, at(&Cut::rotate), -360, 360},
         {"mirror", flag, "", "", "flips the design left to right, as for clear stock that is looked at from behind", any, at(&Cut::mirror)},
@@ -409,12 +407,13 @@ std::vector<Option> make_table() {
     };
 }
 
-/// The beam's own stand before what places a design.
+/// The card's and the beam's own stand before what places a design.
 std::vector<Option> whole_table() {
     std::vector<Option> table = make_table();
-    const std::vector<Option> beam = beam_options();
-    const auto place = std::find_if(table.begin(), table.end(), [](const Option& option) { return option.name == "at"; });
-    table.insert(place, beam.begin(), beam.end());
+    for (const std::vector<Option>& part : {card_options(), beam_options()}) {
+        const auto place = std::find_if(table.begin(), table.end(), [](const Option& option) { return option.name == "at"; });
+        table.insert(place, part.begin(), part.end());
+    }
     return table;
 }
 

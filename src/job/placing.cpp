@@ -71,6 +71,7 @@ void align(Job& job, std::size_t k, const std::vector<Workshop>& workshops, cons
 
 SettledJob settled_alone(const Job& one, const Workshop& workshop, const Source& source) {
     if (one.cuts.front().make == "relief") return settle_relief(one, workshop, source).job;
+    if (one.cuts.front().make == "card" && workshop.bits.empty()) return settle_burn_card(one, workshop, source).job;
     if (one.cuts.front().make == "card") return settle_card(one, workshop, source).job;
     if (shows_tones(one.cuts.front())) return settle_photo(one, workshop, source).job;
     if (one.cuts.front().make == "burn") return settle_burn(one, workshop, source).job;

@@ -64,7 +64,7 @@ Finished run_alone(const Job& given, const PresetFolders& presets, const Crew& c
     if (job.cuts.front().align || job.cuts.front().spare.value_or(false))
         throw Error(Fault::usage,
                     "--align and --spare speak of other cuts, and there is only this one: they belong in a job file with several.");
-    if (job.cuts.front().make == "burn") return run_burn(job, presets, crew);
+    if (job.cuts.front().make == "burn" || burns_card(job, presets)) return run_burn(job, presets, crew);
     const Workshop workshop = find_workshop(job, presets);
     Source source = load_source(job, crew);
     ProvedCut cut = proved(designed(job, workshop, source, crew), crew);
@@ -81,7 +81,7 @@ Finished run_together(const Job& job, const PresetFolders& presets, const Crew& 
                     "A trial piece is made of one plain cut, and this job has several (or steps). Make a job with the most demanding one.");
     const auto about = [&](std::size_t k, const auto& deed) { about_cut(job.cuts[k], k, deed); };
     for (std::size_t k = 0; k < job.cuts.size(); ++k)
-        if (job.cuts[k].make == "burn")
+        if (job.cuts[k].make == "burn" || burns_card(one_cut(job, job.cuts[k]), presets))
             about(k, [] {
                 throw Error(
                     Fault::usage,

@@ -70,6 +70,7 @@ BeamProof proof_of(const SettledBurn& burn, const BurnPlan& plan, const BurnProg
 
 std::string how_of(const SettledBurn& burn) {
     const Cut& cut = burn.job.written.cuts[0];
+    if (burn.card) return "patches of many powers and feeds, each with its exposure";
     if (burn.photo) return burn.dither ? fmt::format("by dots of one strength ({})", *cut.tone) : "by its tones, stronger and weaker";
     const std::string passes = burn.passes > 1 ? fmt::format(", in {} passes", burn.passes) : std::string();
     if (*cut.cover == "filled") return "filled in rows, then along the edge" + passes;
@@ -152,8 +153,11 @@ Finished finished_of(const BurnReport& report, const Job& settled, BurnPrograms&
 Finished run_burn(const Job& job, const PresetFolders& presets, const Crew& crew) {
     const Workshop workshop = find_workshop(job, presets);
     Source source = load_source(job, crew);
-    SettledBurn burn = settle_burn(job, workshop, source);
-    BurnPlan plan = burn.photo ? plan_photo(burn, source.picture, crew) : plan_figures(burn, source.drawing, crew);
+    const bool card = job.cuts.front().make == "card";
+    SettledBurn burn = card ? settle_burn_card(job, workshop, source) : settle_burn(job, workshop, source);
+    BurnPlan plan = card         ? plan_card(burn, crew)
+                    : burn.photo ? plan_photo(burn, source.picture, crew)
+                                 : plan_figures(burn, source.drawing, crew);
     crew.say("programs");
     const Toolpath border = border_run(plan.work, burn.border_feed, static_cast<std::uint16_t>(burn.pilot_s), 2);
     BurnPrograms programs{written(burn, border, true), written(burn, plan.path, false)};

@@ -10,6 +10,7 @@
 #include "burin/job/options.hpp"
 #include "burin/job/tone.hpp"
 #include "burin/report/tone_report.hpp"
+#include "burn.hpp"
 #include "fmt/format.h"
 #include "reckoned.hpp"
 #include "settle.hpp"
@@ -39,6 +40,10 @@ Job card_alone(const Job& job, const std::string& file) {
     cut.pitch = card->pitch;
     cut.depth = card->depth;
     cut.bits = card->bits;
+    cut.kind = card->kind;
+    cut.powers = card->powers;
+    cut.feeds = card->feeds;
+    cut.line_spacing = card->line_spacing;
     return one;
 }
 
@@ -89,17 +94,18 @@ ToneFound find_tone(const ToneOrder& order, const PresetFolders& presets, const 
     const Job whole = read_job(read_text(order.card_job, "job file"), job_name, std::filesystem::absolute(order.card_job).parent_path());
     const Job job = card_alone(whole, job_name);
     const Workshop workshop = find_workshop(job, presets);
-    const SettledFigure settled = settle_card(job, workshop, load_source(job, crew));
-    const Card& card = *settled.card;
+    const Source source = load_source(job, crew);
+    const bool burnt = workshop.bits.empty();
+    const Card card = burnt ? *settle_burn_card(job, workshop, source).card : *settle_card(job, workshop, source).card;
     const Picture photo = read_picture(read_file(order.photo, "photo"), order.photo.string(), {order.most_megapixels});
     const CardReading reading = read_card(photo, card, crew);
     ToneFound found;
     found.warnings = reading.warnings;
-    Material material = settled.job.material;
-    const bool grooves = card.wishes.kind == CardKind::grooves;
-    (grooves ? material.groove_tone : material.burn_tone) = reading.curve;
-    for (Point& p : (grooves ? material.groove_tone : material.burn_tone).points)
-        p = {std::round(p.x * 1e4) / 1e4, std::round(p.y * 1e3) / 1e3};
+    Material material = workshop.material;
+    const bool grooves = !burnt;
+    ToneCurve& curve = grooves ? material.groove_tone : material.burn_tone;
+    curve = reading.curve;
+    for (Point& p : curve.points) p = {std::round(p.x * 1e4) / 1e4, std::round(p.y * 1e3) / 1e3};
     const std::string file = file_name(material.name) + ".toml";
     found.files.push_back({file, material_text(material, photo_name, card, reading)});
     found.files.push_back({"card.png", card_png(reading, card)});
@@ -111,7 +117,7 @@ ToneFound find_tone(const ToneOrder& order, const PresetFolders& presets, const 
         found.summary.push_back(fmt::format("  {:.0f} % dark: {:.3g} {}", 100 * share,
                                             amount_for(reading.curve, share) * (grooves ? 100 : 1),
                                             grooves ? "% of the surface covered" : "J/mm²"));
-    const std::string vee = vee_words(workshop.bits.back(), card, reading, found.warnings);
+    const std::string vee = grooves ? vee_words(workshop.bits.back(), card, reading, found.warnings) : std::string();
     if (!vee.empty()) found.summary.push_back(vee);
     return found;
 }

@@ -14,6 +14,9 @@ constexpr double usual_thickness = 12, usual_patches = 11, usual_patch = 8, usua
 
 void settle_wishes(const Bit& bit, Chooser& choose, SettledJob& job, CardWishes& wishes) {
     Cut& cut = job.written.cuts[0];
+    check_in_vain(cut, "cards that a beam burns (--kind beam, or a machine with a laser alone)",
+                  {"powers", "feeds", "power", "line-spacing", "power-mode", "pilot", "air-assist"});
+    choose.given("kind", cut.kind, std::string("grooves"));
     if (!choose.given("patches", cut.patches, usual_patches))
         job.assumed.push_back(fmt::format("The grey wedge has {} patches, the bare one included (--patches).", number_text(usual_patches)));
     if (!choose.given("patch-size", cut.patch_size, usual_patch))

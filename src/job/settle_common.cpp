@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "burin/job/options.hpp"
+#include "burn.hpp"
 #include "fmt/format.h"
 #include "settle_parts.hpp"
 
@@ -242,7 +243,7 @@ void settle_run(Chooser& choose, SettledJob& job) {
 
 Workshop find_workshop(const Job& job, const PresetFolders& presets) {
     const Cut& cut = job.cuts.at(0);
-    if (cut.make == "burn") return find_beam_workshop(job, presets);
+    if (cut.make == "burn" || burns_card(job, presets)) return find_beam_workshop(job, presets);
     Workshop found{.machine = job.machine_table ? *job.machine_table : find_machine(presets, job.machine.value_or("desk-240x150")),
                    .material = job.material_table ? *job.material_table : find_material(presets, job.material.value_or("pine")),
                    .bits = {}};

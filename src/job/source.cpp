@@ -27,12 +27,6 @@ constexpr std::size_t most_picture_bytes = std::size_t{4} << 30;
 
 [[nodiscard]] Error usage(const std::string& sentence) { return {Fault::usage, sentence}; }
 
-/// Refuses options that are given and say nothing: they belong to `needed`.
-void check_in_vain(const Cut& cut, const char* needed, std::initializer_list<const char*> options) {
-    for (const char* name : options)
-        if (held_value(*option_named(name), {}, cut)) throw usage(fmt::format("--{} says nothing here: it belongs to {}.", name, needed));
-}
-
 void check_steps(const Cut& cut, const char* needed) {
     if (cut.steps.value_or(1) > 1) throw usage(fmt::format("--steps says nothing here: it belongs to {}.", needed));
 }
@@ -206,6 +200,11 @@ void draw_svg(const Cut& cut, const Bytes& bytes, Source& source) {
 }
 
 }  // namespace
+
+void check_in_vain(const Cut& cut, const char* needed, std::initializer_list<const char*> options) {
+    for (const char* name : options)
+        if (held_value(*option_named(name), {}, cut)) throw usage(fmt::format("--{} says nothing here: it belongs to {}.", name, needed));
+}
 
 Source load_source(const Job& job, const Crew& crew) {
     const Cut& cut = job.cuts.at(0);

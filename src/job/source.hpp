@@ -1,5 +1,6 @@
 #pragma once
 /// What a cut is made from: a picture, or figures in millimetres from a traced picture, lettering, a shape, an SVG.
+#include <initializer_list>
 #include <string>
 #include <vector>
 
@@ -19,6 +20,9 @@ struct Source {
     Region dropped;             ///< by tracing
     Box picture_box;            ///< where the whole picture lies in the drawing's millimetres; without a size: nothing to be shown
 };
+
+/// Throws Error (usage) where options are given that say nothing: they belong to `needed`.
+void check_in_vain(const Cut& cut, const char* needed, std::initializer_list<const char*> options);
 
 /// Reads what the one cut of the job is made from, and makes its figures. Throws Error: usage (no source or several, no size), input
 /// (files, fonts), refused (nothing to cut).

@@ -60,6 +60,7 @@ struct Cut {
     std::optional<double> line_spacing, power, least_power, pilot, line_up, passes, focus_step;
     std::optional<bool> dither_one_way, air_assist;
     // Test cards.
+    std::optional<std::string> kind, powers, feeds;
     std::optional<double> patches, patch_size;
 
     std::vector<BitUse> bits;

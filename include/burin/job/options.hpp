@@ -111,6 +111,8 @@ struct StockSize {
     double width = 0, height = 0, thickness = 0;
 };
 [[nodiscard]] StockSize parse_stock(std::string_view text);
+/// "20,40,60": numbers with commas, each above 0, at most 20. Throws Error (usage).
+[[nodiscard]] std::vector<double> parse_list(std::string_view text);
 /// "#d4af37" → sRGB 0 … 1. Throws Error (usage).
 [[nodiscard]] std::array<double, 3> parse_colour(std::string_view text);
 /// "auto", "global", "local" or a number from 0 to 1 in place of it. Throws Error (usage).

@@ -81,6 +81,28 @@ Picture photo_of(const Grid<float>& covered) {
     return photo;
 }
 
+/// How dark the beam's card is everywhere, by the rows of its program: exposure = W ÷ (mm/s × mm), units; darkness by `curve`.
+template <class Curve>
+Grid<float> burnt_by(const std::string& program, const Laser& laser, double spacing, Curve curve) {
+    Grid<float> dark(static_cast<int>(across_x * fine), static_cast<int>(across_y * fine), 1 / fine);
+    const Track track = read_program(program, ToolKind::beam).track;
+    Point3 from = track.start;
+    for (const Move& move : track.moves) {
+        const double y0 = move.to.y - spacing / 2, y1 = move.to.y + spacing / 2;
+        if (move.kind == MoveKind::feed && move.power > 0)
+            for (int j = static_cast<int>(y0 * fine); j <= static_cast<int>(y1 * fine); ++j)
+                for (int i = static_cast<int>(std::min(from.x, move.to.x) * fine);
+                     i <= static_cast<int>(std::max(from.x, move.to.x) * fine); ++i) {
+                    // A cell that a row covers in part gets that part of its darkness.
+                    const double in = std::clamp(y1 * fine - j, 0.0, 1.0) - std::clamp(y0 * fine - j, 0.0, 1.0);
+                    const double joules = laser.power_w * move.power / laser.scale * 60 / (static_cast<double>(move.feed) * spacing);
+                    dark(i, j) = std::min(1.0F, dark(i, j) + static_cast<float>(in * curve(joules)));
+                }
+        from = move.to;
+    }
+    return dark;
+}
+
 /// Written where find_tone reads it.
 void save(const Picture& photo, const std::filesystem::path& path) {
     std::ofstream(path, std::ios::binary) << write_png_grey16(photo.samples, photo.width, photo.height, 0, {});
@@ -148,6 +170,37 @@ TEST_CASE("A card is cut, photographed and read: the material comes back with it
                    },
                    Fault::refused),
                ContainsSubstring("No marks"));
+}
+
+TEST_CASE("A card is burnt, photographed and read: exposures have their darkness") {
+    Job job;
+    job.machine = "laser-240x150";
+    job.material = "basswood";
+    Cut& cut = job.cuts.emplace_back();
+    cut.make = "card";
+    cut.patches = 6;
+    cut.powers.emplace("50,100");
+    cut.feeds.emplace("600,1200");
+    const Finished card = run_job(job, presets, crew_of(2));
+    const Hill place;
+    const auto job_path = place.folder / "job.toml", photo_path = place.folder / "card.png";
+    std::ofstream(job_path) << content(card, "job.toml");
+    const Finished again = run_job(read_job(content(card, "job.toml"), "job.toml", place.folder), presets, crew_of(1));
+    CHECK((content(again, "2-burn.nc") == content(card, "2-burn.nc")));
+    CHECK((content(again, "job.toml") == content(card, "job.toml")));
+    const Laser laser = *find_machine(presets, "laser-240x150").laser;
+    const auto curve = [](double joules) { return std::clamp((joules - 0.15) / 1.0, 0.0, 1.0); };  // nothing below a threshold
+    save(photo_of(burnt_by(content(card, "2-burn.nc"), laser, laser.spot_mm, curve)), photo_path);
+    const ToneFound found = find_tone({photo_path, job_path}, presets, crew_of(2));
+    const Material basswood = read_material(found.files.front().content, "basswood.toml");
+    REQUIRE(basswood.burn_tone.points.size() >= 6);
+    for (const Point& p : basswood.burn_tone.points) CHECK(p.y == Approx(curve(p.x)).margin(0.02));
+    CHECK(basswood.burn_tone.points.back().x == Approx(2 * 60 / (600 * 0.15)).margin(1e-3));  // 2 W at the slowest feed
+    // Beams that cannot.
+    job.cuts[0].feeds.emplace("600,3000");
+    CHECK_THAT(refusal_of([&] { (void)run_job(job, presets, {}); }, Fault::refused), ContainsSubstring("smaller --feeds"));
+    job.material = "brass";
+    CHECK_THAT(refusal_of([&] { (void)run_job(job, presets, {}); }, Fault::refused), ContainsSubstring("not burnt"));
 }
 
 TEST_CASE("Cards that cannot be are refused") {
