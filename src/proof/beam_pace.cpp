@@ -112,7 +112,9 @@ Check check_pace(const BeamRules& rules, const BeamWay& way, BeamPace& pace) {
     const Slow slow = slow_moves(way.read.track, machine, ideal, &way.timing);
     if (slow.count == 0)
         return verdict("keeps up", way.asked->file,
-                       fmt::format("The controller keeps up with every lit move at up to F{:.0f}.", pace.asked_feed), {});
+                       burning == 0 ? "Nothing is lit."
+                                    : fmt::format("The controller keeps up with every lit move at up to F{:.0f}.", pace.asked_feed),
+                       {});
     pace.slow_moves = slow.count;
     pace.slowest_share = slow.share;
     pace.line = moves[slow.worst].line;

@@ -77,8 +77,9 @@ Check check_standing_beam(const BeamWay& way) {
 Check check_steady(const BeamRules& rules, const BeamWay& way) {
     Breaches breaches;
     const auto& moves = way.read.track.moves;
-    bool constant = false;
+    bool constant = false, lit = false;
     for (std::size_t k = 0; k < moves.size() && !breaches.full(); ++k) {
+        lit |= burns(moves[k]);
         if (!burns(moves[k]) || way.scaled[k]) continue;
         constant = true;
         const double least = static_cast<double>(way.timing.least_mm_s[k]) * 60, asked = static_cast<double>(moves[k].feed);
@@ -93,7 +94,8 @@ Check check_steady(const BeamRules& rules, const BeamWay& way) {
     }
     return verdict("steady speed", way.asked->file,
                    constant ? fmt::format("Under constant power no lit move is slower than {:.0f} % of its feed.", 100 * steady_share)
-                            : "The controller scales power with the speed (M4), so light on each mm stays the same.",
+                   : lit    ? "The controller scales power with the speed (M4), so light on each mm stays the same."
+                            : "Nothing is lit.",
                    breaches.take());
 }
 
@@ -109,8 +111,8 @@ Check check_scale(const BeamRules& rules, const BeamWay& way) {
             breaches.add(moves[k].line, moves[k].to, fmt::format("S{} is above {}. Give less power.", moves[k].power, what));
     if (way.read.most_power > most && !breaches.full())
         breaches.add(way.read.most_power_at, {}, fmt::format("S{:.1f} is above {}. Give less power.", way.read.most_power, what));
-    return verdict("power within the scale", way.asked->file, fmt::format("The greatest S is {:.0f}; {}.", way.read.most_power, what),
-                   breaches.take());
+    return verdict("power within the scale", way.asked->file,
+                   fmt::format("The greatest S is {:.0f}, no more than {}.", way.read.most_power, what), breaches.take());
 }
 
 Check check_beam_inside(const BeamRules& rules, const BeamWay& way, ProgramFigures& figures) {
