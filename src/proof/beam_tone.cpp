@@ -1,5 +1,5 @@
 // Whether the light is the wanted one: both are blurred as the eye or the material does, so that lines, runs and dots become means, and
-// compared. Edges may lie half a spot off, which counts as the lowest and highest wanted mean within that. Cost: cells × taps.
+// compared. Edges may lie half a spot (or cell) off, which counts as the lowest and highest wanted mean within that. Cost: cells × taps.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -18,6 +18,21 @@ Grid<float> with_margin(const Grid<float>& wanted, int margin) {
                      {wanted.origin().x - margin * side, wanted.origin().y - margin * side});
     for (int j = 0; j < wanted.height(); ++j) std::copy(wanted.row(j), wanted.row(j) + wanted.width(), wide.row(j + margin) + margin);
     return wide;
+}
+
+/// The range within `reach` cells, a part of a cell too: as much of the way to the next whole one.
+Spread range_of(const Grid<float>& cells, double reach, const Crew& crew) {
+    const int whole = static_cast<int>(std::floor(reach + 1e-9));
+    const auto part = static_cast<float>(std::max(0.0, reach - whole));
+    Spread near = spread_of(cells, whole, crew);
+    if (part < 1e-6F) return near;
+    const Spread far = spread_of(cells, whole + 1, crew);
+    const auto go_on = [&](Grid<float>& from, const Grid<float>& to) {
+        for (std::size_t k = 0; k < from.size(); ++k) from.values()[k] += part * (to.values()[k] - from.values()[k]);
+    };
+    go_on(near.lowest, far.lowest);
+    go_on(near.highest, far.highest);
+    return near;
 }
 
 struct Off {
@@ -43,14 +58,14 @@ Check check_tones(const BeamRules& rules, const std::vector<BeamWay>& ways, doub
     const Grid<float>& asked = *rules.task.exposure;
     const double cell = asked.cell();
     const double sigma = rules.task.blur > 0 ? rules.task.blur : std::max(rules.spot, cell);
-    const int reach = static_cast<int>(std::ceil(std::max(rules.spot / 2, cell) / cell - 1e-9));
-    const int margin = static_cast<int>(std::ceil(4 * sigma / cell)) + reach + 1;
+    const double reach = std::max({rules.spot / 2, cell / 2, sigma / 3}) / cell;  // in cells; dots have no edges finer than the blur
+    const int margin = static_cast<int>(std::ceil(4 * sigma / cell + reach)) + 1;
     Grid<float> wanted = with_margin(asked, margin), given = wanted.like(0.0F);
     const double full = static_cast<double>(*std::max_element(wanted.values().begin(), wanted.values().end()));
     lay_light(given, ways, rules.crew);
     blur(given, sigma, rules.crew);
     blur(wanted, sigma, rules.crew);
-    const Spread range = spread_of(wanted, reach, rules.crew);
+    const Spread range = range_of(wanted, reach, rules.crew);
     wanted = Grid<float>();
     const Off seen = worst_of(given, range);
     worst = full > 0 ? std::abs(seen.off) / full : 0;

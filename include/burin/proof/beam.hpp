@@ -55,7 +55,7 @@ struct BeamTask {
     /// Means are taken with a Gaussian of this standard deviation, mm; 0: the larger of spot and cell. Continuous tones: one line
     /// spacing. Dithered ones: two or three, as the eye does.
     double blur = 0;
-    /// Of the greatest exposure asked for: how far the mean may be off. Edges may lie half a spot (at least a cell) off.
+    /// Of the greatest exposure asked for: how far the mean may be off. Edges may lie half a spot, half a cell or a third of `blur` off.
     double tone_tolerance = 0.02;
     std::vector<BeamFigure> figures;
     double cell = 0;  ///< of BeamProof::exposure, mm; 0: half a spot, more where the stock would have above 4 million cells
