@@ -11,23 +11,6 @@
 namespace burin {
 namespace {
 
-/// Cells of which at least half is opaque; empty where all are.
-Mask opaque_cells(const Picture& picture, const HeightsWishes& wishes, const Crew& crew) {
-    if (picture.alpha.empty()) return {};
-    const HeightMap opacity = on_cells(picture, Reading::opacity, wishes.width, wishes.height, wishes.cell, crew);
-    Mask mask = opacity.like(std::uint8_t{0});
-    std::size_t opaque = 0;
-    for (std::size_t k = 0; k < mask.size(); ++k) {
-        mask.values()[k] = opacity.values()[k] >= 0.5F;
-        opaque += mask.values()[k];
-    }
-    if (opaque == 0)
-        throw Error(
-            Fault::refused,
-            "All of the picture is transparent, which means: leave the stock alone. Save it with a background, or choose another picture.");
-    return opaque == mask.size() ? Mask() : mask;
-}
-
 void leave_transparent(HeightMap& heights, const Mask& counted) {
     if (counted.empty()) return;
     for (std::size_t k = 0; k < heights.size(); ++k)
@@ -78,7 +61,7 @@ HeightMap rendered(const Picture& picture, const Mask& counted, const HeightsWis
 DesignHeights make_heights(const Picture& picture, const HeightsWishes& wishes, const Crew& crew) {
     crew.say("heights", 0);
     Remarks remarks;
-    const Mask counted = opaque_cells(picture, wishes, crew);
+    const Mask counted = opaque_cells(picture, wishes.width, wishes.height, wishes.cell, crew);
     HeightMap heights = rendered(picture, counted, wishes, remarks, crew);
     blend_border(heights, wishes.border_blend, crew);
     leave_transparent(heights, counted);

@@ -14,6 +14,9 @@ struct Remarks {
     std::vector<std::string> notes, warnings;
 };
 
+/// Cells (as on_cells makes them) of which at least half is opaque; empty where all are. Throws Error (refused) where none is.
+[[nodiscard]] Mask opaque_cells(const Picture& picture, double width, double height, double cell, const Crew& crew);
+
 /// Radius of the window, mm, that parts small detail from large form: 1.5 mm, about what a ball bit of 1 mm can still
 /// show, but no more than a sixteenth of the picture.
 [[nodiscard]] double detail_radius(const HeightMap& map);

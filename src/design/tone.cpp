@@ -58,6 +58,22 @@ void clip(HeightMap& map, const Crew& crew) {
 
 }  // namespace
 
+Mask opaque_cells(const Picture& picture, double width, double height, double cell, const Crew& crew) {
+    if (picture.alpha.empty()) return {};
+    const HeightMap opacity = on_cells(picture, Reading::opacity, width, height, cell, crew);
+    Mask mask = opacity.like(std::uint8_t{0});
+    std::size_t opaque = 0;
+    for (std::size_t k = 0; k < mask.size(); ++k) {
+        mask.values()[k] = opacity.values()[k] >= 0.5F;
+        opaque += mask.values()[k];
+    }
+    if (opaque == 0)
+        throw Error(
+            Fault::refused,
+            "All of the picture is transparent, which means: leave the stock alone. Save it with a background, or choose another picture.");
+    return opaque == mask.size() ? Mask() : mask;
+}
+
 double detail_radius(const HeightMap& map) { return std::min(1.5, std::min(map.width(), map.height()) * map.cell() / 16); }
 
 void strengthen_detail(HeightMap& map, double strength, const Crew& crew) {

@@ -10,21 +10,6 @@
 namespace burin {
 namespace {
 
-/// Cells of which at least half is opaque; empty where all are.
-Mask opaque_cells(const Picture& picture, const HeightMap& like, const TonesWishes& wishes, const Crew& crew) {
-    if (picture.alpha.empty()) return {};
-    const HeightMap opacity = on_cells(picture, Reading::opacity, wishes.width, wishes.height, like.cell(), crew);
-    Mask mask = opacity.like(std::uint8_t{0});
-    bool any = false;
-    for (std::size_t k = 0; k < mask.size(); ++k)
-        if (opacity.values()[k] >= 0.5F) mask.values()[k] = 1, any = true;
-    if (!any)
-        throw Error(Fault::refused,
-                    "All of the picture is transparent, which means: leave the stock alone. Save it with a background, or choose another "
-                    "picture.");
-    return mask;
-}
-
 Range levels_of(const HeightMap& light, const Mask& counted, const TonesWishes& wishes, Tones& tones, const Crew& crew) {
     Range range = percentiles(light, counted, wishes.black / 100, wishes.white / 100, crew);
     if (range.greatest - range.least < 0.002)
@@ -53,7 +38,7 @@ Tones make_tones(const Picture& picture, const TonesWishes& wishes, const Crew& 
     Tones tones;
     const double cell = wishes.width / std::max(1.0, std::round(wishes.width / wishes.cell));
     tones.darkness = on_cells(picture, Reading::light, wishes.width, wishes.height, cell, crew);
-    const Mask counted = opaque_cells(picture, tones.darkness, wishes, crew);
+    const Mask counted = opaque_cells(picture, wishes.width, wishes.height, cell, crew);
     const Range range = levels_of(tones.darkness, counted, wishes, tones, crew);
     const auto low = static_cast<float>(range.low), scale = static_cast<float>(1 / (range.high - range.low)),
                power = static_cast<float>(wishes.gamma);

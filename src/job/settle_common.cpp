@@ -77,6 +77,14 @@ Point settle_copies(const Point& size, Chooser& choose, SettledJob& job) {
     return copies_size(size, job.columns, job.rows, job.gap);
 }
 
+void settle_turn(Chooser& choose, SettledJob& job) {
+    Cut& cut = job.written.cuts[0];
+    choose.given("rotate", cut.rotate, 0.0);
+    choose.given("mirror", cut.mirror, false);
+    job.rotate_deg = *cut.rotate;
+    job.mirror = *cut.mirror;
+}
+
 std::string usual_zero(const StockSize& size) { return size.round ? "centre" : "lower-left"; }
 
 Stock stock_of(const StockSize& size, const std::string& zero) {

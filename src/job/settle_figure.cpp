@@ -45,14 +45,6 @@ void settle_text(Chooser& choose, SettledJob& job) {
     if (cut.arc) choose.given("reading", cut.reading, std::string("top"));
 }
 
-void settle_turn(Chooser& choose, SettledJob& job) {
-    Cut& cut = job.written.cuts[0];
-    choose.given("rotate", cut.rotate, 0.0);
-    choose.given("mirror", cut.mirror, false);
-    job.rotate_deg = *cut.rotate;
-    job.mirror = *cut.mirror;
-}
-
 void settle_depth(const Workshop& workshop, int step, Chooser& choose, SettledFigure& figure) {
     SettledJob& job = figure.job;
     Cut& cut = job.written.cuts[0];

@@ -44,6 +44,8 @@ void settle_names(const Job& given, const Workshop& workshop, const Source& sour
 inline constexpr Point usual_copy_gap{5, 5};  // mm
 /// What copies in columns and rows take up together.
 [[nodiscard]] Point copies_size(const Point& size, double columns, double rows, const Point& gap);
+/// How the design is turned, and whether it is flipped.
+void settle_turn(Chooser& choose, SettledJob& job);
 /// Rows, columns and the gap between them; the size of all copies together.
 [[nodiscard]] Point settle_copies(const Point& size, Chooser& choose, SettledJob& job);
 /// Stock, work zero and the design's place; `thickness` of a stock that is assumed.

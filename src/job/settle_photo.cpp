@@ -31,14 +31,6 @@ void settle_tones(const Point& size, double pitch, Chooser& choose, SettledFigur
     wishes.cell = std::max(pitch / 8, std::sqrt(size.x * size.y / 16e6));
 }
 
-void settle_turn(Chooser& choose, SettledJob& job) {
-    Cut& cut = job.written.cuts[0];
-    choose.given("rotate", cut.rotate, 0.0);
-    choose.given("mirror", cut.mirror, false);
-    job.rotate_deg = *cut.rotate;
-    job.mirror = *cut.mirror;
-}
-
 void settle_grooves(const Bit& bit, Chooser& choose, SettledFigure& photo) {
     SettledJob& job = photo.job;
     Cut& cut = job.written.cuts[0];
