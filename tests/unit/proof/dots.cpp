@@ -13,7 +13,8 @@ struct Dots : FigureJob {
     explicit Dots(const char* sizes) {
         bit = Bit::parse(sizes);
         for (int k = 0; k < 9; ++k) {
-            const double x = 6 + 3 * (k % 3), y = 6 + 3 * (k / 3), z = -0.2 - 0.1 * k;
+            const int column = k % 3, row = k / 3;
+            const double x = 6 + 3 * column, y = 6 + 3 * row, z = -0.2 - 0.1 * k;
             figure.grooves.push_back({{{x, y, z}}, false});
             figure.floor = std::min(figure.floor, z);
             if (k > 0) text.add("G0 Z1");

@@ -13,8 +13,10 @@ TEST_CASE("Dots go straight down in pecks, hop low between neighbours, and leave
     for (const char* sizes : {"vee:60:0.1:3.175", "ball:1.0", "flat:0.8"}) {
         INFO(sizes);
         FigureDesign design;
-        for (int k = 0; k < 24; ++k)
-            design.grooves.push_back({{{2 + 2.5 * (k % 6), 2 + 2.5 * (k / 6), -0.1 - 0.03 * (k * 7 % 24)}}, false});
+        for (int k = 0; k < 24; ++k) {
+            const int column = k % 6, row = k / 6;
+            design.grooves.push_back({{{2 + 2.5 * column, 2 + 2.5 * row, -0.1 - 0.03 * (k * 7 % 24)}}, false});
+        }
         design.grooves.push_back({{{29, 29, -0.5}}, false});  // far away
         FigureOrder order;
         order.bits = {bit_of(sizes, 0.3)};
