@@ -48,7 +48,7 @@ struct Stipple {
 /// the diameters allowed, so that all together cover what the picture asks for, less what is too dark for dots that do not run
 /// together. No dot lies outside the picture or where it is bare (coverage 0). In an order in which neighbours mostly lie near.
 /// Same dots on any number of threads. Throws Error: usage, where diameters or the number cannot be; refused, where the picture is
-/// bare, or more than two million dots would be needed; stopped. Cost: 20,000 dots 1.3 s on two cores (equal ones 2 s).
+/// bare, or more than two million dots would be needed; stopped. Cost: 20,000 dots 2.2 s of processor time (equal ones 3.2 s).
 [[nodiscard]] Stipple stipple(const Grid<float>& coverage, const StippleWishes& wishes, const Crew& crew);
 
 }  // namespace burin
