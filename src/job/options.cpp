@@ -32,7 +32,7 @@ const std::vector<std::string> anchors{"lower-left",   "lower-centre", "lower-ri
                                        "centre-right", "upper-left",   "upper-centre", "upper-right"};
 constexpr unsigned every = cut_commands, checked = cut_commands | command_check, card = command_card, any = every & ~card;
 constexpr unsigned burn = command_burn, cutting = every & ~burn, with_bits = checked & ~burn, drawn = figure_commands | burn;
-constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) | command_make, figures = figure_commands;
+constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) | command_make;
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
 constexpr unsigned stroke = command_stroke, cutout = command_cutout, screen = command_screen, photos = photo_commands;
 constexpr unsigned stipple = command_stipple;
