@@ -30,9 +30,18 @@ double wanted_exposure(const BurnTone& tone, double darkness) {
     return std::min(wanted, most);
 }
 
+/// The same with so many bare columns more on both sides.
+Grid<float> wider(const Grid<float>& cells, int columns) {
+    Grid<float> out(cells.width() + 2 * columns, cells.height(), cells.cell(),
+                    {cells.origin().x - columns * cells.cell(), cells.origin().y}, 0.0F);
+    for (int j = 0; j < cells.height(); ++j) std::copy_n(cells.row(j), cells.width(), out.row(j) + columns);
+    return out;
+}
+
 /// Rows that run back are moved to the right: the wanted tones too, or each would be missed by so much.
 void line_up(Grid<float>& exposure, const std::vector<BurnRow>& rows, double by) {
     if (by == 0) return;
+    exposure = wider(exposure, static_cast<int>(std::ceil(std::abs(by) / exposure.cell())) + 1);
     bool back = false;
     const double cells = by / exposure.cell();
     const int n = exposure.width();
@@ -132,18 +141,41 @@ std::vector<Polyline> placed(const std::vector<MiddleLine>& lines, const Drawing
     return out;
 }
 
+/// Parts narrower than this are followed along their middle: no spot fits in, or, with rows alone, no row may hit them. With constant
+/// power nothing but rows is lit.
+double narrowest(const SettledBurn& burn) {
+    if (!burn.scaled || burn.lines) return 0;
+    if (burn.rows && !burn.edge) return burn.laser.spot_mm + burn.tone.spacing;
+    return burn.rows || burn.beside > 0 ? burn.laser.spot_mm : 0;
+}
+
 BurnFigureOrder figure_order(const SettledBurn& burn, const Box& work) {
     BurnFigureOrder order;
     order.spot = burn.laser.spot_mm;
     order.spacing = burn.tone.spacing;
     order.rows = burn.rows;
     order.edge = burn.edge;
+    order.narrow = narrowest(burn);
     order.beside = burn.beside;
     order.power = static_cast<std::uint16_t>(burn.tone.most_s);
     order.run = rows_order(burn, work);
     order.passes = burn.passes;
     order.focus_step = burn.focus_step;
     return order;
+}
+
+void tell_of_narrow(const SettledBurn& burn, const Region& figure, BurnPlan& plan) {
+    if (figure.empty() || !(burn.rows || burn.beside > 0)) return;
+    const double spot = burn.laser.spot_mm, width = burn.scaled ? spot : spot + burn.tone.spacing;
+    const std::size_t places = too_narrow(figure, width).figures().size();
+    if (places == 0) return;
+    const std::string what = fmt::format("{} {} narrower than {} mm", places, places == 1 ? "place is" : "places are", number_text(width));
+    plan.warnings.push_back(
+        burn.scaled
+            ? fmt::format("{}, the spot: the beam follows the middle, and the mark is as wide as the spot.", what)
+            : fmt::format("{}, the spot and a row: rows alone may miss them. Power that goes with the speed would follow their middle "
+                          "(--power-mode scaled).",
+                          what));
 }
 
 /// Lines as a region next to nothing wide.
@@ -167,8 +199,8 @@ std::vector<BeamFigure> held_against(const SettledBurn& burn, const Region& figu
     };
     if (burn.rows) {
         // Beside rows alone, and in corners, a part of a row or of a spot may stay bare.
-        add(opened_by(figure, spot / 2), BeamCover::fill, burn.edge ? 0.03 : 0.03 + burn.tone.spacing);
-        add(too_narrow(figure, spot), BeamCover::fill, spot / 2);
+        add(opened_by(figure, (burn.edge ? spot : spot + burn.tone.spacing) / 2), BeamCover::fill,
+            burn.edge ? 0.03 : 0.03 + burn.tone.spacing);
     } else if (burn.edge) {
         const Region line = burn.beside == 0 ? figure : offset_by(figure, -burn.beside);
         add(line, BeamCover::along, 0.03);
@@ -177,8 +209,13 @@ std::vector<BeamFigure> held_against(const SettledBurn& burn, const Region& figu
             if (burn.focus_step > 0)
                 for (int k = 0; k < burn.passes; ++k) out.back().heights.push_back(-k * burn.focus_step);
         }
-        if (burn.beside > 0) add(too_narrow(figure, spot), BeamCover::fill, spot / 2);
     }
+    // Narrow parts with a spot's width of what they run into, where their lines end.
+    if (const double narrow = narrowest(burn); narrow > 0)
+        if (const Region parts = too_narrow(figure, narrow); !parts.empty())
+            add(common(figure, offset_by(parts, spot)), BeamCover::fill, 0.5 * narrow + spot);
+    // Rows that go into narrower parts are welcome there too.
+    if (burn.rows && !burn.edge) add(figure, BeamCover::fill, 2);
     add(thread_of(lines, 0.02), BeamCover::fill, 0.03);
     return out;
 }
@@ -261,8 +298,9 @@ BurnPlan plan_photo(SettledBurn& burn, const Picture& picture, const Crew& crew)
             plan.exposure = shifted(turned(shifted(burnt.exposure, {-job.at.x, -job.at.y}), degrees, false, crew), job.at);
         break;
     }
-    plan.blur = burn.dither ? 3 * burn.tone.spacing : std::max(burn.laser.spot_mm, burn.tone.spacing);
-    plan.tone_tolerance = burn.dither ? 0.06 : 0.02;
+    // Dots show a tone from as far as the eye takes them together; ordered ones have few levels.
+    plan.blur = burn.dither ? 4 * burn.tone.spacing : std::max(burn.laser.spot_mm, burn.tone.spacing);
+    plan.tone_tolerance = burn.dither ? 0.08 : 0.02;
     tell_of_detail(burn, picture, plan);
     tell_of_darkest(burn, plan);
     return plan;
@@ -278,8 +316,9 @@ BurnPlan plan_figures(SettledBurn& burn, const Drawing& drawing, const Crew& cre
     Region figure = placed(item, job);
     std::vector<MiddleLine> middles = drawing.lines;
     if (burn.lines && middles.empty()) middles = middle_lines(drawing.region, crew);
-    const std::vector<Polyline> lines = placed(middles, drawing, job);
     if (burn.lines) figure = {};
+    if (!figure.empty()) middles.clear();  // the lines of a shape are its edge once more
+    const std::vector<Polyline> lines = placed(middles, drawing, job);
     crew.say("toolpaths");
     Box work = figure.empty() ? Box{{1e300, 1e300}, {-1e300, -1e300}} : figure.bounds();
     for (const Polyline& line : lines)
@@ -289,18 +328,14 @@ BurnPlan plan_figures(SettledBurn& burn, const Drawing& drawing, const Crew& cre
         }
     if (work.lo.x > work.hi.x) throw refused("There is nothing to be burnt: the figure is empty.");
     plan.work = work;
-    if (burn.rows) {
-        const auto rows = fill_rows(offset_by(figure, -burn.laser.spot_mm / 2), burn.tone.spacing, 1, burn.angle, job.at, 0.01, crew);
+    if (burn.rows && !burn.scaled) {  // else the power follows where short lines slow the head down
+        const auto rows =
+            fill_rows(offset_by(figure, -burn.laser.spot_mm / 2), burn.tone.spacing, 1, burn.angle, job.at, burn.laser.spot_mm / 2, crew);
         (void)settle_pace(burn, fastest_feed(rows, job.machine, burn.angle), plan);
     }
     plan.path = plan_burnt_figure(figure, lines, figure_order(burn, work), crew);
     plan.figures = held_against(burn, figure, lines);
-    if (burn.rows || burn.beside > 0)
-        if (const Region narrow = too_narrow(figure, burn.laser.spot_mm); !narrow.empty())
-            plan.warnings.push_back(fmt::format(
-                "{} {} narrower than the spot of {} mm: the beam follows the middle, and the mark is as wide "
-                "as the spot.",
-                narrow.figures().size(), narrow.figures().size() == 1 ? "place is" : "places are", number_text(burn.laser.spot_mm)));
+    tell_of_narrow(burn, figure, plan);
     return plan;
 }
 

@@ -119,6 +119,7 @@ BurnReport report_of(const SettledBurn& burn, const BurnPlan& plan, BeamProof&& 
     append(report.warnings, plan.warnings);
     if (picture) append(report.assumed, picture->notes);
     report.cautions = cautions_for(job.machine, job.material);
+    if (!job.material.laser_note.empty()) report.cautions.push_back(fmt::format("{}: {}", job.material.title, job.material.laser_note));
     for (const ProgramFigures& seen : proof.proof.programs) report.time_s += seen.time_s;
     report.proof = std::move(proof);
     return report;

@@ -64,7 +64,7 @@ Json proof_json(const BurnReport& report) {
     for (const char* of_a_bit : {"deepest_gouge_mm", "left_standing_mm", "left_standing_rms_mm", "over_line_mm", "short_of_line_mm",
                                  "most_taken_at_once_mm", "largest_section", "rapids_in_stock"})
         j[of_a_bit] = nullptr;
-    j["worst_tone"] = figure(report.proof.worst_tone);
+    j["worst_tone"] = report.detail > 0 ? figure(report.proof.worst_tone) : Json(nullptr);
     j["inside_travel"] = proof.inside_travel;
     j["checks"] = Json::array();
     for (const Check& check : proof.checks) j["checks"].push_back(check_json(check));

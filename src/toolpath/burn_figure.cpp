@@ -108,14 +108,15 @@ Burnt burnt_of(const Region& figure, const std::vector<Polyline>& given, const B
         if (order.rows) {
             // The last row beside an edge may lie a whole row farther in than the rows' region: even then the strips must meet.
             const double rim = order.edge ? std::clamp(1.5 * order.spot - order.spacing, order.spot / 2, order.spot) : order.spot / 2;
-            burnt.rows = fill_rows(offset_by(figure, -rim), order.spacing, order.power, order.run.angle, order.run.pivot, 0.01, crew);
+            burnt.rows =
+                fill_rows(offset_by(figure, -rim), order.spacing, order.power, order.run.angle, order.run.pivot, order.spot / 2, crew);
         }
         if (order.edge)
             for (const Loop& loop : simplified(order.beside == 0 ? figure : offset_by(figure, -order.beside), order.tolerance).loops())
                 burnt.lines.rings.push_back(loop);
-        // Only where lines keep inside are narrow places lost.
-        if (order.rows || order.beside > 0)
-            for (const MiddleLine& line : middle_lines(too_narrow(figure, order.spot), crew)) add_line(line.line, order.spot, burnt.lines);
+        if (order.narrow > 0)
+            for (const MiddleLine& line : middle_lines(too_narrow(figure, order.narrow), crew))
+                add_line(line.line, order.spot, burnt.lines);
     }
     for (const Polyline& line : given) add_line(line, order.spot, burnt.lines);
     return burnt;

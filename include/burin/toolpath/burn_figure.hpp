@@ -23,6 +23,7 @@ struct BurnFigureOrder {
     double spacing = 0.1;  ///< of rows
     bool rows = true;      ///< the inside is filled
     bool edge = true;      ///< its edge is followed; corners slow the head down, so only where power goes with the speed
+    double narrow = 0;     ///< what is narrower is followed along its middle: the spot, or more where rows may miss it; 0: nothing
     double beside = 0;     ///< how far the spot's middle keeps from the line: inwards, below 0 outwards
     std::uint16_t power = 1000;
     BurnRowsOrder run;  ///< feed, run-up, angle, pivot, …; its z is where the first pass lies
@@ -32,7 +33,7 @@ struct BurnFigureOrder {
 };
 
 /// Filled: rows within the figure shrunk by half a spot (with an edge and close rows, by a spot), from the lowest up; then its edge, every
-/// line after those that it holds; then what is narrower than the spot, along its middle; then `lines`, as they are. All of it once a
+/// line after those that it holds; then what is narrower than `narrow`, along its middle; then `lines`, as they are. All of it once a
 /// pass. Nothing lies farther from the figure than half a spot. What is lit runs at feed and is never a point: a dot becomes a line of
 /// half a spot. Throws Error (refused) where there is nothing to be burnt, (stopped).
 [[nodiscard]] Toolpath plan_burnt_figure(const Region& figure, const std::vector<Polyline>& lines, const BurnFigureOrder& order,

@@ -202,7 +202,7 @@ TEST_CASE("A figure is filled to its edge and no farther") {
     const Region figure({disc, hole, corners_of({{16, 6}, {16.12, 14}})});
     for (const bool edge : {true, false}) {
         BurnFigureOrder order;
-        order.spot = 0.2, order.spacing = 0.15, order.edge = edge, order.beside = 0.1, order.power = 800;
+        order.spot = order.narrow = 0.2, order.spacing = 0.15, order.edge = edge, order.beside = 0.1, order.power = 800;
         order.run.feed = 600, order.run.run_up = 0.5, order.run.angle = 0.4;
         const Toolpath path = plan_burnt_figure(figure, {}, order, {});
         const double cell = 0.04;
