@@ -188,15 +188,14 @@ Check check_tone(const FigureCase& c, Proof& proof) {
     std::vector<Breach> breaches;
     if (worst > tone_slack) {
         const auto by = nearest_to(place, c.ways);
-        breaches.push_back(
-            {by ? c.ways[by->way].line_of(by->piece) : 0,
-             {place.x, place.y, 0},
-             fmt::format("At {} the grooves cover {:.3f} more or less of the surface than the picture asks for, and {:.2f} is "
-                         "allowed. Have the programs made again.",
-                         at_place({place.x, place.y, 0}), worst, tone_slack)});
+        breaches.push_back({by ? c.ways[by->way].line_of(by->piece) : 0,
+                            {place.x, place.y, 0},
+                            fmt::format("At {} the cuts cover {:.3f} more or less of the surface than the picture asks for, and {:.2f} is "
+                                        "allowed. Have the programs made again.",
+                                        at_place({place.x, place.y, 0}), worst, tone_slack)});
     }
     return verdict("the tones of the picture", c.ways.empty() ? "" : c.ways.back().asked->file,
-                   fmt::format("Where the grooves can show the tone ({:.0f} % of the picture) they cover as much as it asks for, within "
+                   fmt::format("Where the cuts can show the tone ({:.0f} % of the picture) they cover as much as it asks for, within "
                                "{:.3f} of the surface ({:.2f} allowed).",
                                100 * seen.judged, worst, tone_slack),
                    std::move(breaches));

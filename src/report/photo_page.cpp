@@ -39,19 +39,19 @@ std::string from_afar(const ToneFigures& tone, double window) {
 
 std::string contrast_words(const JobReport& report) {
     if (report.figure->fill)
-        return "<p>The preview shows the grooves filled or painted. Seal the stock before you fill it, and sand or plane the top "
+        return "<p>The preview shows what is cut filled or painted. Seal the stock before you fill it, and sand or plane the top "
                "afterwards.</p>";
     const auto contrast = groove_contrast(report.figure->design, report.programs.back().bit, report.material);
     if (!contrast) return "";
     const double by = contrast->top_lightness - contrast->lightness;
     const std::string seen = fmt::format(
-        "A bare groove of {} here has a lightness of L* {} beside {} of the top, reckoned from its shape "
+        "A bare groove or dot of {} here has a lightness of L* {} beside {} of the top, reckoned from its shape "
         "and the material's typical colours.",
         report.material.title.empty() ? report.material.name : report.material.title, number(contrast->lightness, 0),
         number(contrast->top_lightness, 0));
     if (by < -2)
         return fmt::format(
-            "<p><strong>{} Grooves come out lighter than the top</strong>: cut the picture with --invert, or stain or paint "
+            "<p><strong>{} What is cut comes out lighter than the top</strong>: cut the picture with --invert, or stain or paint "
             "the top first, or fill the grooves with colour (--fill).</p>",
             seen);
     if (by < 12)
@@ -90,7 +90,7 @@ std::string tone_section(const JobReport& report) {
     const Bit& bit = report.programs.back().bit;
     if (const auto lost = width_lost(bit, 0.1))
         out += fmt::format(
-            "<p>Where the stock lies 0.1 mm lower or higher than its zero, every groove comes out {} mm narrower or wider, and "
+            "<p>Where the stock lies 0.1 mm lower or higher than its zero, every groove or dot comes out {} mm narrower or wider, and "
             "the tone with it: face the stock, or keep it flat.</p>",
             number(*lost, 3));
     return out + "</div></div></section>\n";
