@@ -87,7 +87,7 @@ struct RunOptions {
     std::optional<std::string> output;
     std::optional<double> threads;
     std::optional<bool> quiet, json, markdown;
-    std::optional<std::string> card;                            ///< the job of the card in a photo
+    std::optional<std::string> card;                           ///< the job of the card in a photo
     std::optional<std::string> each, name_column, only, nest;  ///< batches: table, column of names, rows, board
     std::optional<double> gap_between;
 };
