@@ -4,7 +4,7 @@
 // the square of the density n that is wanted. n is what Secord (2002) gets with w = coverage, k √coverage, held between the densities
 // at which the least and the most diameter cover what is asked. The rounds that move each dot to its cell's centroid (Lloyd 1982)
 // go half as far again, which takes fewer of them.
-// Cost: rounds × (dots × 5 µs), one raster of at most some 20 cells a dot.
+// Cost: rounds × (dots × 5 µs), one raster of at most some 30 cells a dot.
 #include "burin/design/stipple.hpp"
 
 #include <fmt/format.h>
@@ -26,7 +26,7 @@ constexpr double dense = 0.80;       // share that discs without order cover at 
 constexpr double free_sizes = 0.1;   // share of dots whose sizes are at a limit and make up for nothing
 constexpr int pushes = 400;          // rounds of making room
 constexpr double dense_line = 0.75;  // of a line's turns beside each other, which wander; our choice, no source
-constexpr double cells_a_dot = 20, cells_across = 2.5;  // of the raster: on average at most; across the densest dots at least
+constexpr double cells_a_dot = 30, cells_across = 2.5;  // of the raster: on average at most; across the densest dots at least
 constexpr double further = 1.5;                         // times the way to the centroid
 constexpr double settled = 0.005;                       // of the distance between dots: root mean square of the last moves
 
