@@ -51,7 +51,7 @@ std::vector<Piece> pieces_of(const FigureCase& c, const Point& origin) {
 class Points {
 public:
     Points(int width, int height, double side)
-        : width_(width), height_(height), side_(side), bits_(static_cast<std::size_t>(width) * static_cast<std::size_t>(height)) {}
+        : width_(width), side_(side), bits_(static_cast<std::size_t>(width) * static_cast<std::size_t>(height)) {}
 
     /// Marks what the piece covers in the rows first … last − 1.
     void mark(const Piece& p, int first, int last) {
@@ -81,7 +81,7 @@ private:
     [[nodiscard]] std::size_t at(int i, int j) const {
         return static_cast<std::size_t>(j) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(i);
     }
-    int width_, height_;
+    int width_;
     double side_;
     std::vector<std::uint8_t> bits_;
 };

@@ -76,8 +76,8 @@ TEST_CASE("lists of powers and feeds") {
     CHECK((parse_list("7") == std::vector<double>{7}));
     for (const char* text : {"", ",", "20,", "20,,40", "0,20", "-1", "20;40", "1,2,3,4,5,6,7,8,9,10,11,12,13,14,15,16,17,18,19,20,21"})
         CHECK_FALSE(sentence_of([&] { (void)parse_list(text); }).empty());
-    for (const auto& [name, text] : std::initializer_list<std::pair<const char*, const char*>>{{"powers", "50,101"}, {"feeds", "0.5"}})
-        CHECK_FALSE(sentence_of([&] { (void)parse_value(*option_named(name), text); }).empty());
+    for (const auto& wrong : std::initializer_list<std::pair<const char*, const char*>>{{"powers", "50,101"}, {"feeds", "0.5"}})
+        CHECK_FALSE(sentence_of([&] { (void)parse_value(*option_named(wrong.first), wrong.second); }).empty());
 }
 
 TEST_CASE("values are held against what the table says of them") {
