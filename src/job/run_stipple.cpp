@@ -13,6 +13,9 @@
 namespace burin {
 namespace {
 
+/// Share of the surface: dots have no order, so a window holds some more or some less of them. Our choice, no source.
+constexpr double dots_slack = 0.03;
+
 /// mm over which tones of dots are judged: so wide that a single dot on nearly bare ground is less than what is allowed, and that
 /// a dozen of the others are averaged.
 double window_of(const Grid<float>& coverage, const Stipple& made, const StippleWishes& wishes) {
@@ -62,6 +65,7 @@ double lay_dots(const Grid<float>& coverage, const SettledFigure& photo, FigureD
     }
     design.floor = -deepest;
     design.tone = ToneDesign{{}, window_of(coverage, made, wishes.wishes), 0, made.darkest};
+    design.tone->slack = dots_slack;
     append(design.notes, made.notes);
     design.notes.push_back(most - least < 1e-9
                                ? fmt::format("{} dots of {:.2f} mm cover {:.0f} mm² of the {:.0f} mm² that the picture asks for.",

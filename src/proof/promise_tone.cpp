@@ -16,8 +16,7 @@
 namespace burin::proving {
 namespace {
 
-constexpr double tone_slack = 0.02;  // share of the surface
-constexpr int block = 4;             // points in a row of a cell
+constexpr int block = 4;  // points in a row of a cell
 constexpr double points_a_window = 60;
 constexpr double most_points = 2e8;
 constexpr double whole = 0.999;  // of the weight that must lie where it can be shown
@@ -186,18 +185,18 @@ Check check_tone(const FigureCase& c, Proof& proof) {
     seen.worst = worst;
     seen.rms = count > 0 ? std::sqrt(squares / count) : 0;
     std::vector<Breach> breaches;
-    if (worst > tone_slack) {
+    if (worst > tone.slack) {
         const auto by = nearest_to(place, c.ways);
         breaches.push_back({by ? c.ways[by->way].line_of(by->piece) : 0,
                             {place.x, place.y, 0},
                             fmt::format("At {} the cuts cover {:.3f} more or less of the surface than the picture asks for, and {:.2f} is "
                                         "allowed. Have the programs made again.",
-                                        at_place({place.x, place.y, 0}), worst, tone_slack)});
+                                        at_place({place.x, place.y, 0}), worst, tone.slack)});
     }
     return verdict("the tones of the picture", c.ways.empty() ? "" : c.ways.back().asked->file,
                    fmt::format("Where the cuts can show the tone ({:.0f} % of the picture) they cover as much as it asks for, within "
                                "{:.3f} of the surface ({:.2f} allowed).",
-                               100 * seen.judged, worst, tone_slack),
+                               100 * seen.judged, worst, tone.slack),
                    std::move(breaches));
 }
 

@@ -30,6 +30,7 @@ struct ToneDesign {
     Grid<float> coverage;        ///< share of the surface that is to be covered, 0 … 1, work coordinates; 0 beyond it
     double window = 1;           ///< mm: spread of the Gaussian over which tones are compared, 1.5 pitches
     double least = 0, most = 1;  ///< what can be covered at all: by the shallowest grooves, by the deepest
+    double slack = 0.02;         ///< share of the surface by which the coverage may be off there
 };
 
 /// A figure to be cut, in work coordinates. Three kinds of design, told by what is filled in:
