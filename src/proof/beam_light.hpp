@@ -12,13 +12,4 @@ namespace burin::proving {
 /// what lies between two is theirs by distance. What falls beyond the grid is lost.
 void lay_light(Grid<float>& cells, const std::vector<BeamWay>& ways, const Crew& crew);
 
-/// Gaussian of standard deviation `sigma` mm, cut off at four of them; beyond the grid there is nothing.
-void blur(Grid<float>& cells, double sigma, const Crew& crew);
-
-/// The lowest and highest value within `reach` cells to every side.
-struct Spread {
-    Grid<float> lowest, highest;
-};
-[[nodiscard]] Spread spread_of(const Grid<float>& cells, int reach, const Crew& crew);
-
 }  // namespace burin::proving

@@ -8,6 +8,7 @@
 
 #include "beam_checks.hpp"
 #include "beam_light.hpp"
+#include "blur.hpp"
 #include "beam_lines.hpp"
 #include "burin/shape/edge_distance.hpp"
 

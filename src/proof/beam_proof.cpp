@@ -6,6 +6,7 @@
 
 #include "beam_checks.hpp"
 #include "beam_light.hpp"
+#include "blur.hpp"
 #include "burin/base/error.hpp"
 #include "burin/proof/beam.hpp"
 

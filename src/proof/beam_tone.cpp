@@ -7,6 +7,7 @@
 
 #include "beam_checks.hpp"
 #include "beam_light.hpp"
+#include "blur.hpp"
 
 namespace burin::proving {
 namespace {

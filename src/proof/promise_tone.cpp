@@ -11,6 +11,7 @@
 
 #include <cmath>
 
+#include "blur.hpp"
 #include "promises.hpp"
 
 namespace burin::proving {
@@ -112,36 +113,6 @@ Grid<float> covered(const FigureCase& c, const Box& field, double window) {
     return share;
 }
 
-/// Weighted by a Gaussian of `sigma` cells; beyond the border 0.
-Grid<float> smoothed(const Grid<float>& map, double sigma, const Crew& crew) {
-    const int reach = static_cast<int>(std::ceil(4 * sigma));
-    std::vector<float> weights;
-    double sum = 0;
-    for (int k = -reach; k <= reach; ++k) sum += std::exp(-k * k / (2 * sigma * sigma));
-    for (int k = -reach; k <= reach; ++k) weights.push_back(static_cast<float>(std::exp(-k * k / (2 * sigma * sigma)) / sum));
-    const int w = map.width(), h = map.height();
-    Grid<float> across = map.like(0.0F), out = map.like(0.0F);
-    over_rows(crew, h, 32, [&](int first, int last) {
-        for (int j = first; j < last; ++j)
-            for (int k = -reach; k <= reach; ++k) {
-                const float weight = weights[static_cast<std::size_t>(k + reach)];
-                const float* from = map.row(j);
-                float* to = across.row(j);
-                for (int i = std::max(0, -k); i < std::min(w, w - k); ++i) to[i] += weight * from[i + k];
-            }
-    });
-    over_rows(crew, h, 32, [&](int first, int last) {
-        for (int j = first; j < last; ++j)
-            for (int k = std::max(-reach, -j); k <= std::min(reach, h - 1 - j); ++k) {
-                const float weight = weights[static_cast<std::size_t>(k + reach)];
-                const float* from = across.row(j + k);
-                float* to = out.row(j);
-                for (int i = 0; i < w; ++i) to[i] += weight * from[i];
-            }
-    });
-    return out;
-}
-
 float wanted_at(const Grid<float>& coverage, const Point& p) {
     const int i = static_cast<int>(std::floor((p.x - coverage.origin().x) / coverage.cell())),
               j = static_cast<int>(std::floor((p.y - coverage.origin().y) / coverage.cell()));
@@ -169,15 +140,14 @@ Check check_tone(const FigureCase& c, Proof& proof) {
         }
     seen.too_light = all > 0 ? lighter / all : 0;
     seen.too_dark = all > 0 ? darker / all : 0;
-    const double sigma = tone.window / wanted.cell();
-    const Grid<float> is = smoothed(seen.coverage, sigma, c.crew), should = smoothed(wanted, sigma, c.crew),
-                      judged = smoothed(showable, sigma, c.crew);
+    Grid<float> is = seen.coverage;
+    for (Grid<float>* map : {&is, &wanted, &showable}) blur(*map, tone.window, c.crew);
     double squares = 0, count = 0, worst = 0;
     Point place;
     for (int j = 0; j < is.height(); ++j)
         for (int i = 0; i < is.width(); ++i) {
-            if (static_cast<double>(judged(i, j)) < whole) continue;
-            const double off = std::abs(static_cast<double>(is(i, j) - should(i, j)));
+            if (static_cast<double>(showable(i, j)) < whole) continue;
+            const double off = std::abs(static_cast<double>(is(i, j) - wanted(i, j)));
             squares += off * off, count += 1;
             if (off > worst) worst = off, place = is.centre(i, j);
         }
