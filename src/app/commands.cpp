@@ -201,7 +201,7 @@ int check_files(const CommandLine& line, const std::atomic<bool>& stop) {
     job.cuts.push_back(line.cut);
     ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
     const Crew crew = crew_for(line, stop, progress);
-    const Checked checked = check_programs(files, job, preset_folders(), crew);
+    const Checked checked = check_programs(files, job, preset_folders(), line.run.output || json, crew);
     if (line.run.output) release(*line.run.output, checked.files);
     progress.clear();
     for (const std::string& finding : checked.findings) fmt::print(stderr, "against it: {}\n", finding);

@@ -177,7 +177,8 @@ void write_files(JobReport& report, const std::vector<ReadProgram>& programs, co
 
 }  // namespace
 
-Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, const PresetFolders& presets, const Crew& crew) {
+Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, const PresetFolders& presets, bool results,
+                       const Crew& crew) {
     Checked checked;
     JobReport report;
     report.machine = find_machine(presets, job.machine.value_or("desk-240x150"));
@@ -218,7 +219,7 @@ Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, co
     checked.summary.insert(checked.summary.begin(), fmt::format("{}: {}; {} of cutting.", report.name,
                                                                 checked.holds ? "nothing is against it" : "there is something against it",
                                                                 duration_text(report.time_s)));
-    write_files(report, programs, crew, checked);
+    if (results) write_files(report, programs, crew, checked);
     return checked;
 }
 

@@ -19,7 +19,7 @@ struct Checked {
     std::vector<std::string> findings;  ///< what is against them: "lid.nc, line 12: …", in running order
     std::vector<std::string> remarks;   ///< what was assumed, and what is no fault but good to know
     std::vector<std::string> summary;   ///< one line a program
-    std::vector<OutputFile> files;      ///< report, preview, surface, paths
+    std::vector<OutputFile> files;      ///< report, preview, surface, paths, report.json last; none where they were not wanted
 };
 
 /// `job` has one cut, of which only bits, feed, plunge and depth per pass count; machine, material, stock and zero are the job's, and what
@@ -27,6 +27,7 @@ struct Checked {
 /// in their order, or one for all. The files run one after the other on the same stock.
 /// Throws Error: input, where a file is no program at all; usage, where the bits do not fit the files or none is known; refused, where
 /// the material is not for a spindle.
-[[nodiscard]] Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, const PresetFolders& presets, const Crew& crew);
+[[nodiscard]] Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, const PresetFolders& presets, bool results,
+                                     const Crew& crew);
 
 }  // namespace burin

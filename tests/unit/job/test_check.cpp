@@ -20,7 +20,7 @@ Checked looked_at(const std::vector<std::string>& texts, const std::string& bit 
     if (!stock.empty()) job.stock = stock;
     std::vector<CheckedFile> files;
     for (const std::string& text : texts) files.push_back({std::to_string(files.size() + 1) + ".nc", text});
-    return check_programs(files, job, tried::presets, tried::crew_of(2));
+    return check_programs(files, job, tried::presets, false, tried::crew_of(2));
 }
 
 bool told(const Checked& checked, const std::string& what) {
