@@ -12,20 +12,24 @@
 #include "joined.hpp"
 
 namespace burin {
+std::string stock_line(const SettledJob& job) {
+    const Stock& stock = job.stock;
+    const std::string width = number_text(stock.bounds.width()), height = number_text(stock.bounds.height()),
+                      thickness = number_text(stock.thickness);
+    const std::string size = stock.oval()                      ? fmt::format("oval {} x {} x {}", width, height, thickness)
+                             : stock.outline == Outline::round ? fmt::format("round {} x {}", width, thickness)
+                                                               : fmt::format("{} x {} x {}", width, height, thickness);
+    return fmt::format("Stock {} mm, {}", size, job.material.name);
+}
+
 std::vector<std::string> header_of(const SettledJob& job, const std::vector<Program>& programs, std::size_t k, double seconds) {
     const Program& program = programs[k];
     const Stock& stock = job.stock;
-    const std::string size = stock.oval() ? fmt::format("oval {} x {} x {}", number_text(stock.bounds.width()),
-                                                        number_text(stock.bounds.height()), number_text(stock.thickness))
-                             : stock.outline == Outline::round
-                                 ? fmt::format("round {} x {}", number_text(stock.bounds.width()), number_text(stock.thickness))
-                                 : fmt::format("{} x {} x {}", number_text(stock.bounds.width()), number_text(stock.bounds.height()),
-                                               number_text(stock.thickness));
     std::vector<std::string> lines{job.name,
                                    fmt::format("Program {} of {}: {}", k + 1, programs.size(), program.purpose),
                                    fmt::format("Bit {}", job.bits[program.bit].bit.name()),
                                    fmt::format("Zero: {} of the stock, Z0 on its top", to_string(stock.zero)),
-                                   fmt::format("Stock {} mm, {}", size, job.material.name),
+                                   stock_line(job),
                                    fmt::format("Time about {}", duration_text(std::ceil(seconds / 60) * 60))};
     if (k + 1 < programs.size())
         lines.push_back(fmt::format("Then {} with {}", programs[k + 1].file, job.bits[programs[k + 1].bit].bit.name()));

@@ -34,6 +34,9 @@ struct Programs {
 /// What a program that does all of a cut does: "pocketing"; reliefs: "roughing and finishing".
 [[nodiscard]] std::string deed_of(const std::string& make);
 
+/// Stock and material, as a program's comments have them.
+[[nodiscard]] std::string stock_line(const SettledJob& job);
+
 /// What the person at the machine reads at the top of program k; `seconds` it takes.
 [[nodiscard]] std::vector<std::string> header_of(const SettledJob& job, const std::vector<Program>& programs, std::size_t k,
                                                  double seconds);

@@ -34,8 +34,7 @@ std::vector<std::string> header_of(const SettledBurn& burn, bool border, double 
                                 number_text(burn.laser.spot_mm), number_text(burn.laser.scale)));
     lines.emplace_back("EYEWEAR FOR ITS WAVELENGTH, ENCLOSURE SHUT, NEVER UNATTENDED");
     lines.push_back(fmt::format("Zero: {} of the stock, focus on its top", to_string(job.stock.zero)));
-    lines.push_back(fmt::format("Stock {} x {} x {} mm, {}", number_text(job.stock.bounds.width()), number_text(job.stock.bounds.height()),
-                                number_text(job.stock.thickness), job.material.name));
+    lines.push_back(stock_line(job));
     lines.push_back(fmt::format("Time about {}", duration_text(std::ceil(seconds / 60) * 60)));
     if (border) lines.push_back(fmt::format("Then {}", burn_file));
     return lines;
