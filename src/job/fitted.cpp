@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <vector>
 
 #include "burin/job/options.hpp"
@@ -54,11 +53,8 @@ Nominal nominal(const Job& job, const Crew& crew) {
     for (const Loop& loop : source.drawing.region.loops()) points.insert(points.end(), loop.begin(), loop.end());
     for (const MiddleLine& line : source.drawing.lines) points.insert(points.end(), line.line.points.begin(), line.line.points.end());
     if (points.empty() || cut.part == "ground") points = {{0, 0}, {field.x, 0}, field, {0, field.y}};
-    const double a = cut.rotate.value_or(0) * std::numbers::pi / 180, c = std::cos(a), s = std::sin(a);
-    for (Point& p : points) {
-        const double x = (p.x - field.x / 2) * (cut.mirror.value_or(false) ? -1 : 1), y = p.y - field.y / 2;
-        p = {x * c - y * s, x * s + y * c};
-    }
+    const Facing facing(cut.rotate.value_or(0), cut.mirror.value_or(false));
+    for (Point& p : points) p = facing({p.x - field.x / 2, p.y - field.y / 2});
     return {convex_hull(std::move(points)), turned_size(field, cut.rotate.value_or(0))};
 }
 

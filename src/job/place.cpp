@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "burin/base/error.hpp"
+#include "settle_parts.hpp"
 
 namespace burin {
 namespace {
@@ -100,6 +101,47 @@ HeightMap tiled(const HeightMap& item, int rows, int columns, const Point& gap) 
         for (int c = 0; c < columns; ++c)
             for (int j = 0; j < item.height(); ++j) std::copy_n(item.row(j), item.width(), out.row(r * up + j) + c * across);
     return out;
+}
+
+Grid<float> shifted(const Grid<float>& cells, const Point& by) {
+    Grid<float> out(cells.width(), cells.height(), cells.cell(), {cells.origin().x + by.x, cells.origin().y + by.y});
+    std::copy(cells.values().begin(), cells.values().end(), out.values().begin());
+    return out;
+}
+
+namespace {
+
+MiddleLine placed_line(const MiddleLine& line, const Drawing& drawing, const SettledJob& job, const Point& at) {
+    MiddleLine out = line;
+    const Facing facing(job.rotate_deg, job.mirror);
+    for (Point& p : out.line.points) {
+        const Point turned = facing({p.x - drawing.width / 2, p.y - drawing.height / 2});
+        p = {at.x + turned.x, at.y + turned.y};
+    }
+    return out;
+}
+
+}  // namespace
+
+Placed placed_on_stock(const Drawing& drawing, const SettledJob& job) {
+    const double turn = job.rotate_deg * std::numbers::pi / 180;
+    const auto turned_about_middle = [&](const Region& region) {
+        return moved(moved(region, 0, false, {-drawing.width / 2, -drawing.height / 2}), turn, job.mirror, {});
+    };
+    const Region item = turned_about_middle(drawing.region);
+    const Region field = turned_about_middle(rectangle({{0, 0}, {drawing.width, drawing.height}}));
+    Placed placed;
+    std::vector<Loop> loops, fields;
+    for (const Point& at : copies_of(job)) {
+        const std::vector<Loop> copy = moved(item, 0, false, at).loops(), ground = moved(field, 0, false, at).loops();
+        loops.insert(loops.end(), copy.begin(), copy.end());
+        fields.insert(fields.end(), ground.begin(), ground.end());
+        for (const MiddleLine& line : drawing.lines) placed.lines.push_back(placed_line(line, drawing, job, at));
+    }
+    placed.traced = Region(loops, FillRule::nonzero);
+    placed.field = Region(fields, FillRule::nonzero);
+    placed.box = {{job.at.x - job.size.x / 2, job.at.y - job.size.y / 2}, {job.at.x + job.size.x / 2, job.at.y + job.size.y / 2}};
+    return placed;
 }
 
 Box design_box(const HeightMap& design, const Point& at) {

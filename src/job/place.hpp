@@ -1,9 +1,12 @@
 #pragma once
 /// Designs on the stock: turned, mirrored, laid on the stock's cells; pieces of them; places that stay untouched.
 #include <optional>
+#include <vector>
 
 #include "burin/base/crew.hpp"
 #include "burin/base/grid.hpp"
+#include "burin/design/drawing.hpp"
+#include "burin/shape/region.hpp"
 #include "burin/workshop/stock.hpp"
 #include "settle.hpp"
 
@@ -29,6 +32,17 @@ struct StockCells {
 [[nodiscard]] StockCells cells_of(const HeightMap& heights);
 /// The grid that `piece` was cut out of by cut_out, 0 beside the piece.
 [[nodiscard]] HeightMap laid_back(const HeightMap& piece, const StockCells& cells);
+
+/// The same cells elsewhere.
+[[nodiscard]] Grid<float> shifted(const Grid<float>& cells, const Point& by);
+
+/// A drawing on the stock: figures, lines, the rectangle of the drawing, in every copy.
+struct Placed {
+    Region traced, field;
+    std::vector<MiddleLine> lines;
+    Box box;  ///< round all copies
+};
+[[nodiscard]] Placed placed_on_stock(const Drawing& drawing, const SettledJob& job);
 
 /// Where the design lies on the grid of on_stock.
 [[nodiscard]] Box design_box(const HeightMap& design, const Point& at);

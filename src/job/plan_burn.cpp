@@ -1,6 +1,7 @@
 /// From tones or figures on the stock to the moves of a beam, and to what its proof holds them against.
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "burin/job/options.hpp"
 #include "burin/shape/widen.hpp"
@@ -11,15 +12,6 @@
 
 namespace burin {
 namespace {
-
-constexpr double pi = 3.14159265358979323846;
-
-/// The same cells elsewhere.
-Grid<float> shifted(const Grid<float>& cells, const Point& by) {
-    Grid<float> out(cells.width(), cells.height(), cells.cell(), {cells.origin().x + by.x, cells.origin().y + by.y});
-    std::copy(cells.values().begin(), cells.values().end(), out.values().begin());
-    return out;
-}
 
 /// The exposure that shows a darkness; what the beam cannot do here is cut off at what it can.
 double wanted_exposure(const BurnTone& tone, double darkness) {
@@ -118,29 +110,6 @@ void tell_of_darkest(const SettledBurn& burn, BurnPlan& plan) {
     }
 }
 
-Region placed(const Region& item, const SettledJob& job) {
-    std::vector<Loop> loops;
-    for (const Point& at : copies_of(job)) {
-        const std::vector<Loop> copy = moved(item, 0, false, at).loops();
-        loops.insert(loops.end(), copy.begin(), copy.end());
-    }
-    return Region(loops, FillRule::nonzero);
-}
-
-std::vector<Polyline> placed(const std::vector<MiddleLine>& lines, const Drawing& drawing, const SettledJob& job) {
-    const double turn = job.rotate_deg * pi / 180, c = std::cos(turn), s = std::sin(turn);
-    std::vector<Polyline> out;
-    for (const Point& at : copies_of(job))
-        for (const MiddleLine& line : lines) {
-            out.push_back(line.line);
-            for (Point& p : out.back().points) {
-                const double x = (p.x - drawing.width / 2) * (job.mirror ? -1 : 1), y = p.y - drawing.height / 2;
-                p = {at.x + x * c - y * s, at.y + x * s + y * c};
-            }
-        }
-    return out;
-}
-
 /// Parts narrower than this are followed along their middle: no spot fits in, or, with rows alone, no row may hit them. With constant
 /// power nothing but rows is lit.
 double narrowest(const SettledBurn& burn) {
@@ -180,10 +149,11 @@ void tell_of_narrow(const SettledBurn& burn, const Region& figure, BurnPlan& pla
 
 /// Lines as a region next to nothing wide.
 Region thread_of(const std::vector<Polyline>& lines, double width) {
-    Region all;
+    std::vector<Loop> loops;
     for (const Polyline& line : lines)
-        if (line.points.size() > 1) all = united(all, widened(line, {width, Cap::round, Join::round, 4}));
-    return all;
+        if (line.points.size() > 1)
+            for (Loop& loop : widened(line, {width, Cap::round, Join::round, 4}).loops()) loops.push_back(std::move(loop));
+    return Region(loops, FillRule::nonzero);
 }
 
 std::vector<BeamFigure> held_against(const SettledBurn& burn, const Region& figure, const std::vector<Polyline>& lines) {
@@ -275,7 +245,7 @@ BurnPlan plan_photo(SettledBurn& burn, const Picture& picture, const Crew& crew)
     burn.tone.spacing = tones.darkness.cell();
     const SettledJob& job = burn.job;
     const Grid<float> whole = tiled(turned(tones.darkness, job.rotate_deg, job.mirror, crew), job.rows, job.columns, job.gap);
-    const double degrees = burn.angle * 180 / pi;
+    const double degrees = burn.angle * 180 / std::numbers::pi;
     const Grid<float> darkness = shifted(degrees == 0 ? whole : turned(whole, -degrees, false, crew), job.at);
     plan.work = shifted(whole, job.at).bounds();
     crew.say("toolpaths");
@@ -311,14 +281,14 @@ BurnPlan plan_figures(SettledBurn& burn, const Drawing& drawing, const Crew& cre
     plan.notes = drawing.notes;
     plan.warnings = drawing.warnings;
     const SettledJob& job = burn.job;
-    const double turn = job.rotate_deg * pi / 180;
-    const Region item = moved(moved(drawing.region, 0, false, {-drawing.width / 2, -drawing.height / 2}), turn, job.mirror, {});
-    Region figure = placed(item, job);
-    std::vector<MiddleLine> middles = drawing.lines;
-    if (burn.lines && middles.empty()) middles = middle_lines(drawing.region, crew);
-    if (burn.lines) figure = {};
-    if (!figure.empty()) middles.clear();  // the lines of a shape are its edge once more
-    const std::vector<Polyline> lines = placed(middles, drawing, job);
+    Drawing asked = drawing;
+    if (burn.lines && asked.lines.empty()) asked.lines = middle_lines(drawing.region, crew);
+    if (burn.lines) asked.region = {};
+    if (!asked.region.empty()) asked.lines.clear();  // the lines of a shape are its edge once more
+    const Placed placed = placed_on_stock(asked, job);
+    const Region& figure = placed.traced;
+    std::vector<Polyline> lines;
+    for (const MiddleLine& line : placed.lines) lines.push_back(line.line);
     crew.say("toolpaths");
     Box work = figure.empty() ? Box{{1e300, 1e300}, {-1e300, -1e300}} : figure.bounds();
     for (const Polyline& line : lines)

@@ -15,45 +15,6 @@
 namespace burin {
 namespace {
 
-/// The figures, the lines to be followed and the picture's rectangle, in work coordinates.
-struct Placed {
-    Region traced, field;
-    std::vector<MiddleLine> lines;
-    Box box;  ///< round all copies
-};
-
-MiddleLine placed_line(const MiddleLine& line, const Drawing& drawing, double turn, bool mirror, const Point& at) {
-    MiddleLine out = line;
-    const double c = std::cos(turn), s = std::sin(turn);
-    for (Point& p : out.line.points) {
-        const double x = (p.x - drawing.width / 2) * (mirror ? -1 : 1), y = p.y - drawing.height / 2;
-        p = {at.x + x * c - y * s, at.y + x * s + y * c};
-    }
-    return out;
-}
-
-/// Every copy of the design where it lies.
-Placed placed_on_stock(const Drawing& drawing, const SettledJob& job) {
-    const double turn = job.rotate_deg * std::numbers::pi / 180;
-    const auto turned_about_middle = [&](const Region& region) {
-        return moved(moved(region, 0, false, {-drawing.width / 2, -drawing.height / 2}), turn, job.mirror, {});
-    };
-    const Region item = turned_about_middle(drawing.region);
-    const Region field = turned_about_middle(rectangle({{0, 0}, {drawing.width, drawing.height}}));
-    Placed placed;
-    std::vector<Loop> loops, fields;
-    for (const Point& at : copies_of(job)) {
-        const std::vector<Loop> copy = moved(item, 0, false, at).loops(), ground = moved(field, 0, false, at).loops();
-        loops.insert(loops.end(), copy.begin(), copy.end());
-        fields.insert(fields.end(), ground.begin(), ground.end());
-        for (const MiddleLine& line : drawing.lines) placed.lines.push_back(placed_line(line, drawing, turn, job.mirror, at));
-    }
-    placed.traced = Region(loops, FillRule::nonzero);
-    placed.field = Region(fields, FillRule::nonzero);
-    placed.box = {{job.at.x - job.size.x / 2, job.at.y - job.size.y / 2}, {job.at.x + job.size.x / 2, job.at.y + job.size.y / 2}};
-    return placed;
-}
-
 /// Length of lines within a box, by their middles.
 double line_within(const Region& region, const Box& box) {
     double length = 0;

@@ -20,12 +20,6 @@ Grid<float> coverage_of(Grid<float>&& darkness, const Material& material) {
     return std::move(darkness);
 }
 
-Grid<float> moved_to(const Grid<float>& map, const Point& by) {
-    Grid<float> out(map.width(), map.height(), map.cell(), {map.origin().x + by.x, map.origin().y + by.y});
-    std::copy(map.values().begin(), map.values().end(), out.values().begin());
-    return out;
-}
-
 /// The piece of a trial, where the tones change most.
 Grid<float> trial_of(const Grid<float>& placed, SettledJob& job) {
     Grid<float> heights = placed;
@@ -33,7 +27,7 @@ Grid<float> trial_of(const Grid<float>& placed, SettledJob& job) {
     const Box piece = trial_piece(job, placed.bounds(), demanding_piece(heights, placed.bounds(), job.trial->x, job.trial->y));
     const Grid<float> part = cut_out(placed, piece, 0);
     become_trial(job, piece, {piece.width(), piece.height()});
-    return moved_to(part, {job.at.x - part.bounds().centre().x, job.at.y - part.bounds().centre().y});
+    return shifted(part, {job.at.x - part.bounds().centre().x, job.at.y - part.bounds().centre().y});
 }
 
 std::vector<Groove> every_copy(const std::vector<Groove>& grooves, const std::vector<Point>& places) {
@@ -80,7 +74,7 @@ DesignedFigure design_photo_cut(SettledFigure&& settled, const Picture& picture,
     const Grid<float> item = turned(coverage_of(std::move(tones.darkness), job.material), job.rotate_deg, job.mirror, crew);
     cut.box = {{job.at.x - job.size.x / 2, job.at.y - job.size.y / 2}, {job.at.x + job.size.x / 2, job.at.y + job.size.y / 2}};
     const bool copies = job.rows * job.columns > 1;
-    Grid<float> coverage = moved_to(copies ? tiled(item, job.rows, job.columns, job.gap) : item, job.at);
+    Grid<float> coverage = shifted(copies ? tiled(item, job.rows, job.columns, job.gap) : item, job.at);
     if (job.trial) coverage = trial_of(coverage, job), cut.box = coverage.bounds();
     const bool each = copies && !job.trial;
     crew.say("grooves");

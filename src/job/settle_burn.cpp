@@ -39,33 +39,18 @@ void check_wishes(const Job& job, const Cut& cut, bool photo) {
         throw usage("--dither-one-way says nothing here: it belongs to --tone floyd-steinberg, jarvis and stucki.");
 }
 
-double luminance(const std::array<double, 3>& colour) {
-    const auto light = [](double c) { return c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4); };  // IEC 61966-2-1
-    return 0.2126 * light(colour[0]) + 0.7152 * light(colour[1]) + 0.0722 * light(colour[2]);                   // ITU-R BT.709
-}
-
 void settle_tracing(Chooser& choose, Cut& cut) {
     choose.given("threshold", cut.threshold, std::string("auto"));
     choose.given("trim", cut.trim, false);
-    choose.given("despeckle", cut.despeckle, 0.05);
-    choose.given("close-holes", cut.close_holes, 0.05);
-    choose.given("smooth", cut.smooth, 0.02);
+    choose.given("despeckle", cut.despeckle, usual_speck);
+    choose.given("close-holes", cut.close_holes, usual_speck);
+    choose.given("smooth", cut.smooth, usual_smooth);
 }
 
 void settle_levels(const Point& size, Chooser& choose, SettledBurn& burn) {
     Cut& cut = burn.job.written.cuts[0];
-    TonesWishes& wishes = burn.tones;
-    if (!choose.given("levels", cut.levels, Point{1, 99}))
-        burn.job.assumed.push_back("No levels were given: the darkest and the lightest 1 % of the picture count as darkest and bare.");
-    if (cut.levels->x >= cut.levels->y)
-        throw usage(
-            fmt::format("--levels {},{}: the first must be below the second.", number_text(cut.levels->x), number_text(cut.levels->y)));
-    choose.given("gamma", cut.gamma, 1.0);
-    wishes.width = size.x, wishes.height = size.y;
-    wishes.black = cut.levels->x, wishes.white = cut.levels->y;
-    wishes.gamma = *cut.gamma;
-    wishes.invert = *cut.invert != burn.lightens;
-    wishes.cell = burn.tone.spacing;
+    settle_tones(size, burn.tone.spacing, choose, burn.job, burn.tones);
+    burn.tones.invert = *cut.invert != burn.lightens;
     if (!choose.given("tone", cut.tone, std::string("power"))) burn.job.assumed.push_back("No kind of tone was given: by power (--tone).");
     const std::vector<std::string>& kinds = option_named("tone")->words;
     const auto kind = std::find(kinds.begin(), kinds.end(), *cut.tone) - kinds.begin();
@@ -224,12 +209,9 @@ SettledBurn settle_burn(const Job& given, const Workshop& workshop, const Source
     const Point flat_size = cut.picture ? settle_size(cut, field, ratio, choose_cut, written, job) : field;
     const Point size = settle_copies(turned_size(flat_size, cut.rotate.value_or(0)), choose_cut, job);
     settle_stock(cut, size, usual_thickness, {}, choose, choose_cut, job);
-    choose_cut.given("rotate", written.rotate, 0.0);
-    choose_cut.given("mirror", written.mirror, false);
+    settle_turn(choose_cut, job);
     choose_cut.given("invert", written.invert, false);
     if (!picture.samples.empty()) choose_cut.given("megapixels", written.megapixels, PictureLimits{}.most_megapixels);
-    job.rotate_deg = *written.rotate;
-    job.mirror = *written.mirror;
     check_fit(job, size, {});
     choose.given("inch", job.written.inch, false);
     job.inch = *job.written.inch;

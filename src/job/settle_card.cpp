@@ -59,9 +59,7 @@ SettledFigure settle_card(const Job& given, const Workshop& workshop, const Sour
     settle_bits(workshop, true, job);
     job.allowance = 0;
     if (written_cut.fill) figure.fill = parse_colour(*written_cut.fill);
-    if (!choose_cut.given("tolerance", written_cut.tolerance, 0.005))
-        job.assumed.push_back("Paths keep within 0.005 mm of the exact ones.");
-    job.tolerance = *written_cut.tolerance;
+    settle_tolerance(choose_cut, job);
     return figure;
 }
 

@@ -53,6 +53,14 @@ Point settle_size(const Cut& cut, const Point& own, double ratio, Chooser& choos
     return {*written.width, *written.height};
 }
 
+Facing::Facing(double degrees, bool mirror)
+    : cos_(std::cos(degrees * std::numbers::pi / 180)), sin_(std::sin(degrees * std::numbers::pi / 180)), mirror_(mirror) {}
+
+Point Facing::operator()(const Point& from_middle) const {
+    const double x = mirror_ ? -from_middle.x : from_middle.x;
+    return {x * cos_ - from_middle.y * sin_, x * sin_ + from_middle.y * cos_};
+}
+
 Point turned_size(const Point& size, double degrees) {
     const double quarter = std::remainder(degrees, 180);
     if (quarter == 0) return size;
@@ -75,6 +83,26 @@ Point settle_copies(const Point& size, Chooser& choose, SettledJob& job) {
         job.assumed.push_back("Copies lie 5 mm apart (--gap).");
     job.gap = cut.gap.value_or(Point{});
     return copies_size(size, job.columns, job.rows, job.gap);
+}
+
+void settle_tones(const Point& size, double cell, Chooser& choose, SettledJob& job, TonesWishes& wishes) {
+    Cut& cut = job.written.cuts[0];
+    if (!choose.given("levels", cut.levels, Point{1, 99}))
+        job.assumed.push_back("No levels were given: the darkest and the lightest 1 % of the picture count as darkest and bare.");
+    if (cut.levels->x >= cut.levels->y)
+        throw Error(Fault::usage, fmt::format("--levels {},{}: the first must be below the second.", number_text(cut.levels->x),
+                                              number_text(cut.levels->y)));
+    choose.given("gamma", cut.gamma, 1.0);
+    wishes.width = size.x, wishes.height = size.y;
+    wishes.black = cut.levels->x, wishes.white = cut.levels->y;
+    wishes.gamma = *cut.gamma;
+    wishes.cell = cell;
+}
+
+void settle_tolerance(Chooser& choose, SettledJob& job) {
+    Cut& cut = job.written.cuts[0];
+    if (!choose.given("tolerance", cut.tolerance, 0.005)) job.assumed.push_back("Paths keep within 0.005 mm of the exact ones.");
+    job.tolerance = *cut.tolerance;
 }
 
 void settle_turn(Chooser& choose, SettledJob& job) {

@@ -12,7 +12,6 @@ namespace burin {
 namespace {
 
 constexpr double usual_thickness = 12, cutout_thickness = 6;
-constexpr double usual_smooth = 0.02, usual_speck = 0.05;
 
 FigureKind kind_of(const std::string& make) {
     return make == "incise"    ? FigureKind::incise
@@ -121,8 +120,7 @@ void settle_way(Chooser& choose, SettledFigure& figure) {
     choose.given("arcs", cut.arcs, false);
     figure.arcs = *cut.arcs;
     if (cut.fill) figure.fill = parse_colour(*cut.fill);
-    if (!choose.given("tolerance", cut.tolerance, 0.005)) job.assumed.push_back("Paths keep within 0.005 mm of the exact ones.");
-    job.tolerance = *cut.tolerance;
+    settle_tolerance(choose, job);
 }
 
 void settle_tabs(Chooser& choose, SettledFigure& figure) {
@@ -142,9 +140,8 @@ void settle_tabs(Chooser& choose, SettledFigure& figure) {
 /// From the field's middle to the centre of the arc that letters stand on, turned as they are.
 Point arc_middle(const Cut& cut, const Drawing& drawing) {
     if (!drawing.arc_centre) return {};
-    const double x = drawing.arc_centre->x - drawing.width / 2, y = drawing.arc_centre->y - drawing.height / 2;
-    const double a = cut.rotate.value_or(0) * std::numbers::pi / 180, flipped = cut.mirror.value_or(false) ? -x : x;
-    return {flipped * std::cos(a) - y * std::sin(a), flipped * std::sin(a) + y * std::cos(a)};
+    const Facing facing(cut.rotate.value_or(0), cut.mirror.value_or(false));
+    return facing({drawing.arc_centre->x - drawing.width / 2, drawing.arc_centre->y - drawing.height / 2});
 }
 
 }  // namespace

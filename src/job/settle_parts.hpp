@@ -39,11 +39,27 @@ void settle_names(const Job& given, const Workshop& workshop, const Source& sour
 [[nodiscard]] Point own_size(const Picture& picture);
 /// Width and height of the whole picture on the stock. `own` as own_size gives it, `ratio` height ÷ width of the picture.
 [[nodiscard]] Point settle_size(const Cut& cut, const Point& own, double ratio, Chooser& choose, Cut& written, SettledJob& job);
+/// Mirrors places, told from a design's middle, left to right where that is asked, and turns them counter-clockwise.
+class Facing {
+public:
+    Facing(double degrees, bool mirror);
+    [[nodiscard]] Point operator()(const Point& from_middle) const;
+
+private:
+    double cos_, sin_;
+    bool mirror_;
+};
 /// The box round a rectangle turned about its centre.
 [[nodiscard]] Point turned_size(const Point& size, double degrees);
 inline constexpr Point usual_copy_gap{5, 5};  // mm
 /// What copies in columns and rows take up together.
 [[nodiscard]] Point copies_size(const Point& size, double columns, double rows, const Point& gap);
+/// What of a drawing is taken for grain where nobody said it, and how far its lines may be smoothed; mm², mm.
+inline constexpr double usual_speck = 0.05, usual_smooth = 0.02;
+/// Levels and gamma of a photo, on cells of `cell` mm; not whether light and dark change places.
+void settle_tones(const Point& size, double cell, Chooser& choose, SettledJob& job, TonesWishes& wishes);
+/// How far paths may leave the exact ones.
+void settle_tolerance(Chooser& choose, SettledJob& job);
 /// How the design is turned, and whether it is flipped.
 void settle_turn(Chooser& choose, SettledJob& job);
 /// Rows, columns and the gap between them; the size of all copies together.

@@ -13,24 +13,6 @@ namespace {
 constexpr double usual_thickness = 12, usual_pitch = 0.8, usual_least_depth = 0.05, usual_most_depth = 2;
 constexpr double left_below = 1;  // mm of stock under the deepest groove, where nobody said how deep
 
-void settle_tones(const Point& size, double pitch, Chooser& choose, SettledFigure& photo) {
-    Cut& cut = photo.job.written.cuts[0];
-    TonesWishes& wishes = photo.tones;
-    if (!choose.given("levels", cut.levels, Point{1, 99}))
-        photo.job.assumed.push_back("No levels were given: the darkest and the lightest 1 % of the picture count as darkest and bare.");
-    choose.given("gamma", cut.gamma, 1.0);
-    choose.given("invert", cut.invert, false);
-    if (cut.levels->x >= cut.levels->y)
-        throw Error(Fault::usage, fmt::format("--levels {},{}: the first must be below the second.", number_text(cut.levels->x),
-                                              number_text(cut.levels->y)));
-    wishes.width = size.x, wishes.height = size.y;
-    wishes.black = cut.levels->x, wishes.white = cut.levels->y;
-    wishes.gamma = *cut.gamma;
-    wishes.invert = *cut.invert;
-    // As fine as grooves can follow, and no finer than 16 million cells.
-    wishes.cell = std::max(pitch / 8, std::sqrt(size.x * size.y / 16e6));
-}
-
 void settle_grooves(const Bit& bit, Chooser& choose, SettledFigure& photo) {
     SettledJob& job = photo.job;
     Cut& cut = job.written.cuts[0];
@@ -59,8 +41,8 @@ void settle_grooves(const Bit& bit, Chooser& choose, SettledFigure& photo) {
             fmt::format("No depth was given: {} mm, where a groove is {:.2f} mm wide.", number_text(*cut.depth), bit.width_at(*cut.depth)));
     check_depth(*cut.depth, job.stock.thickness, job.stock.assumed);
     wishes.most_depth = job.depth = std::min(*cut.depth, bit.spec().cutting_length);
-    if (!choose.given("tolerance", cut.tolerance, 0.005)) job.assumed.push_back("Paths keep within 0.005 mm of the exact ones.");
-    job.tolerance = wishes.tolerance = *cut.tolerance;
+    settle_tolerance(choose, job);
+    wishes.tolerance = job.tolerance;
     choose.given("arcs", cut.arcs, false);
     if (cut.fill) photo.fill = parse_colour(*cut.fill);
 }
@@ -88,13 +70,18 @@ SettledFigure settle_photo(const Job& given, const Workshop& workshop, const Sou
     choose_cut.given("megapixels", written_cut.megapixels, PictureLimits{}.most_megapixels);
     check_fit(job, size, {});
     settle_run(choose, job);
+    const auto settle_greys = [&](double finest) {  // as fine as cuts can follow, and no finer than 16 million cells
+        settle_tones(flat_size, std::max(finest / 8, std::sqrt(flat_size.x * flat_size.y / 16e6)), choose_cut, job, photo.tones);
+        choose_cut.given("invert", written_cut.invert, false);
+        photo.tones.invert = *written_cut.invert;
+    };
     if (dots) {
         settle_dots(workshop.bits.back(), choose_cut, photo);
-        settle_tones(flat_size, photo.dots.wishes.most, choose_cut, photo);
+        settle_greys(photo.dots.wishes.most);
     } else {
         if (!choose_cut.given("pitch", written_cut.pitch, usual_pitch))
             job.assumed.push_back(fmt::format("No pitch was given: grooves lie {} mm apart.", number_text(usual_pitch)));
-        settle_tones(flat_size, *written_cut.pitch, choose_cut, photo);
+        settle_greys(*written_cut.pitch);
         settle_grooves(workshop.bits.back(), choose_cut, photo);
     }
     settle_bits(workshop, true, job);

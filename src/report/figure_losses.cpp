@@ -18,11 +18,6 @@ constexpr double corner_share = 0.5, corner_length = 2.5;  // of the bit's radiu
 constexpr double worth_telling = 0.02;                     // mm: narrower slivers come from chords of curves
 constexpr double eye = 0.5;                                // mm: what is shorter is an end, not a place
 
-double luminance(const std::array<double, 3>& srgb) {
-    const auto linear = [](double c) { return c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4); };  // IEC 61966-2-1
-    return 0.2126 * linear(srgb[0]) + 0.7152 * linear(srgb[1]) + 0.0722 * linear(srgb[2]);                       // ITU-R BT.709
-}
-
 double lightness(double y) { return y > 0.008856 ? 116 * std::cbrt(y) - 16 : 903.3 * y; }
 
 Box box_of(const Loop& loop) {

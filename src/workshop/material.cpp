@@ -19,6 +19,11 @@ double specific_force(const Material& material, double h) {
     return material.kc_exponent == 0 ? material.kc1 : material.kc1 * std::pow(h, -material.kc_exponent);
 }
 
+double luminance(const std::array<double, 3>& srgb) {
+    const auto linear = [](double c) { return c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4); };  // IEC 61966-2-1
+    return 0.2126 * linear(srgb[0]) + 0.7152 * linear(srgb[1]) + 0.0722 * linear(srgb[2]);                       // ITU-R BT.709
+}
+
 double darkness_for(const ToneCurve& curve, double amount) {
     const auto& points = curve.points;
     if (points.empty()) return std::clamp(amount, 0.0, 1.0);

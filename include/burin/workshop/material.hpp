@@ -41,6 +41,8 @@ struct Material {
     std::string source;  ///< where the figures come from
 };
 
+/// Share of the light that a colour sends back: linear (IEC 61966-2-1), weighted (ITU-R BT.709).
+[[nodiscard]] double luminance(const std::array<double, 3>& srgb);
 /// Chip load for a diameter at work: straight line between 1 and 3 mm, in proportion below, constant above.
 [[nodiscard]] double chip_load(const Material& material, double diameter_at_work);
 /// Specific cutting force at a chip of thickness h mm, N/mm².
