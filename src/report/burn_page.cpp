@@ -33,21 +33,8 @@ std::string head(const BurnReport& report) {
     out += fact("Burnt on it", fmt::format("{} × {} mm", number(report.work.width()), number(report.work.height())));
     out += fact("Beam", fmt::format("{} W, spot {} mm", number(report.machine.laser->power_w), number(report.machine.laser->spot_mm)));
     out += "</dl>\n";
-    const auto& checks = report.proof.proof.checks;
-    const auto kept = std::count_if(checks.begin(), checks.end(), [](const Check& c) { return c.ok; });
-    const auto all = static_cast<std::ptrdiff_t>(checks.size());
-    if (report.proof.proof.holds)
-        out += fmt::format(
-            "<p class=\"verdict\"><strong>Proved.</strong> The written programs were read back and their light laid down on a model of the "
-            "stock: {} of {} checks hold.</p>\n",
-            kept, all);
-    else
-        out += fmt::format(
-            "<p class=\"verdict no\"><strong>Refused: do not burn.</strong> {} of {} checks are broken; see below which and what mends "
-            "them.</p>\n",
-            all - kept, all);
-    if (!report.warnings.empty()) out += "<section class=\"warn\"><h2>Before anything else</h2>" + list(report.warnings) + "</section>\n";
-    return out + "</header>\n";
+    out += page::verdict(report.proof.proof, "their light laid down on", "burn");
+    return out + page::warnings_first(report.warnings) + "</header>\n";
 }
 
 std::string looks(const BurnReport& report, std::string_view preview, const Crew& crew) {
@@ -59,11 +46,7 @@ std::string looks(const BurnReport& report, std::string_view preview, const Crew
         "{}.</figcaption></figure>\n",
         escaped(report.how), report.material.burn_tone.empty() ? "a guess of how dark it burns" : "the material's curve",
         escaped(page::material_words(report.material)));
-    if (report.picture) {
-        out += "<figure class=\"side\">" + page::image(page::small(*report.picture, 840, crew), 85, "The picture that was given");
-        out += fmt::format("<figcaption>The picture: <span class=\"file\">{}</span></figcaption></figure>", escaped(report.picture_name));
-    }
-    return out + "</div></section>\n";
+    return out + page::given_picture(report.picture, report.picture_name, crew) + "</div></section>\n";
 }
 
 std::string border_words(const BurnProgram& border) {

@@ -32,7 +32,7 @@ using page::stock_words;
 using page::title_of;
 using page::zero_words;
 
-constexpr int preview_width = 1400, picture_width = 840;
+constexpr int preview_width = 1400;
 
 std::string capital(std::string words) {
     if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
@@ -84,18 +84,7 @@ std::string head(const JobReport& report) {
     else
         out += fact("Deepest cut", number(-page::deepest_z(report)) + " mm");
     out += "</dl>\n";
-    const auto kept = std::count_if(report.proof.checks.begin(), report.proof.checks.end(), [](const Check& c) { return c.ok; });
-    const auto all = static_cast<std::ptrdiff_t>(report.proof.checks.size());
-    if (report.proof.holds)
-        out += fmt::format(
-            "<p class=\"verdict\"><strong>Proved.</strong> The written programs were read back and run on a model of the stock: {} of {} "
-            "checks hold.</p>\n",
-            kept, all);
-    else
-        out += fmt::format(
-            "<p class=\"verdict no\"><strong>Refused: do not cut.</strong> {} of {} checks are broken; see below which and what mends "
-            "them.</p>\n",
-            all - kept, all);
+    out += page::verdict(report.proof, "run on", "cut");
     if (report.lift > 0)
         out += fmt::format(
             "<p class=\"warn\"><strong>A dry run in the air:</strong> every height in these programs is lifted by {} mm. Nothing will be "
@@ -103,8 +92,7 @@ std::string head(const JobReport& report) {
             number(report.lift));
     if (!report.trial.empty())
         out += fmt::format("<p class=\"warn\"><strong>A trial piece, not the whole job.</strong> {}</p>\n", escaped(report.trial));
-    if (!report.warnings.empty()) out += "<section class=\"warn\"><h2>Before anything else</h2>" + list(report.warnings) + "</section>\n";
-    return out + "</header>\n";
+    return out + page::warnings_first(report.warnings) + "</header>\n";
 }
 
 /// What each cut has of the whole.
@@ -129,12 +117,8 @@ std::string looks(const JobReport& report, std::string_view preview, const Crew&
                        escaped(material_words(report.material)),
                        report.figure && report.figure->fill ? ", what was cut filled or painted" : "",
                        report.lift > 0 ? " That is without the lift." : "");
-    if (report.figure && !report.proof.tone) {
-        out += page::traced_figure(report, crew);
-    } else if (report.picture) {
-        out += "<figure class=\"side\">" + image(page::small(*report.picture, picture_width, crew), 85, "The picture that was given");
-        out += fmt::format("<figcaption>The picture: <span class=\"file\">{}</span></figcaption></figure>", escaped(report.picture_name));
-    }
+    out += report.figure && !report.proof.tone ? page::traced_figure(report, crew)
+                                               : page::given_picture(report.picture, report.picture_name, crew);
     return out + "</div>" + cuts_table(report) + "</section>\n";
 }
 

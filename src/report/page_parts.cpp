@@ -63,6 +63,33 @@ std::string zero_words(const std::string& zero, const Stock& stock) {
                                     : "the stock's top");
 }
 
+std::string verdict(const Proof& proof, std::string_view how, std::string_view deed) {
+    const auto kept = std::count_if(proof.checks.begin(), proof.checks.end(), [](const Check& c) { return c.ok; });
+    const auto all = static_cast<std::ptrdiff_t>(proof.checks.size());
+    if (proof.holds)
+        return fmt::format(
+            "<p class=\"verdict\"><strong>Proved.</strong> The written programs were read back and {} a model of the stock: {} of {} "
+            "checks "
+            "hold.</p>\n",
+            how, kept, all);
+    return fmt::format(
+        "<p class=\"verdict no\"><strong>Refused: do not {}.</strong> {} of {} checks are broken; see below which and what mends "
+        "them.</p>\n",
+        deed, all - kept, all);
+}
+
+std::string warnings_first(const std::vector<std::string>& warnings) {
+    if (warnings.empty()) return "";
+    return "<section class=\"warn\"><h2>Before anything else</h2>" + list(warnings) + "</section>\n";
+}
+
+std::string given_picture(const Picture* picture, const std::string& name, const Crew& crew) {
+    constexpr int width = 840;
+    if (!picture) return "";
+    return "<figure class=\"side\">" + image(small(*picture, width, crew), 85, "The picture that was given") +
+           fmt::format("<figcaption>The picture: <span class=\"file\">{}</span></figcaption></figure>", escaped(name));
+}
+
 std::string checks_list(const std::vector<Check>& checks) {
     std::string out;
     for (const auto& check : checks) {

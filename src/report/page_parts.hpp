@@ -21,6 +21,12 @@ namespace burin::page {
 [[nodiscard]] std::string material_words(const Material& material);
 /// "the lower left corner of the stock's top"; `zero` as in the option.
 [[nodiscard]] std::string zero_words(const std::string& zero, const Stock& stock);
+/// Whether it may be run, a paragraph: `how` says what was done with the programs, `deed` what must not be done with refused ones.
+[[nodiscard]] std::string verdict(const Proof& proof, std::string_view how, std::string_view deed);
+/// What must be known first; nothing where there is nothing.
+[[nodiscard]] std::string warnings_first(const std::vector<std::string>& warnings);
+/// The picture that was given, a <figure> at the side; nothing where there was none.
+[[nodiscard]] std::string given_picture(const Picture* picture, const std::string& name, const Crew& crew);
 /// Items of a list of checks.
 [[nodiscard]] std::string checks_list(const std::vector<Check>& checks);
 /// What the times were reckoned with, a paragraph.

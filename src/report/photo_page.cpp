@@ -18,10 +18,6 @@ using ink::number;
 
 constexpr int most_pixels = 560;
 
-double coded(double light) {  // IEC 61966-2-1
-    return light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
-}
-
 /// White bare, black covered, as the light that the surface sends back adds up.
 std::string from_afar(const ToneFigures& tone, double window) {
     Grid<float> map = window_mean(window_mean(tone.coverage, window, {}), window, {});

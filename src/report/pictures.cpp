@@ -75,8 +75,7 @@ std::vector<std::uint8_t> coding_of(const Transfer& transfer) {
     for (std::size_t k = 0; k < table.size(); ++k) {
         double c = static_cast<double>(k) / 65535;
         if (!transfer.srgb) {
-            const double light = std::pow(c, transfer.gamma);
-            c = light <= 0.0031308 ? light * 12.92 : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
+            c = coded(std::pow(c, transfer.gamma));
         }
         table[k] = static_cast<std::uint8_t>(std::lround(c * 255));
     }

@@ -1,5 +1,6 @@
 #pragma once
 /// Pictures that go into the page: small, as JPEG bytes.
+#include <cmath>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,6 +13,9 @@ struct Rgb {
     int width = 0, height = 0;
     std::vector<std::uint8_t> samples;  ///< red, green, blue; rows from the top
 };
+
+/// sRGB value 0 … 1 of linear light (IEC 61966-2-1).
+[[nodiscard]] inline double coded(double light) { return light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055; }
 
 /// Baseline JPEG (ITU-T T.81), quality 1 … 100.
 [[nodiscard]] std::string jpeg(const Rgb& picture, int quality);

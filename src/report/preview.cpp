@@ -10,6 +10,7 @@
 #include "burin/report/report.hpp"
 #include "grain.hpp"
 #include "light.hpp"
+#include "pictures.hpp"
 
 namespace burin {
 namespace {
@@ -141,8 +142,7 @@ public:
     Coding() : table_(4097) {
         for (std::size_t k = 0; k < table_.size(); ++k) {
             const double v = static_cast<double>(k) / 4096, light = v * v;  // finer where it is dark
-            const double c = light <= 0.0031308 ? light * 12.92 : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
-            table_[k] = static_cast<std::uint8_t>(std::lround(c * 255));
+            table_[k] = static_cast<std::uint8_t>(std::lround(page::coded(light) * 255));
         }
     }
     [[nodiscard]] std::uint8_t operator()(float light) const {

@@ -9,6 +9,7 @@
 #include "burin/picture/picture.hpp"
 #include "burin/report/tone_report.hpp"
 #include "ink.hpp"
+#include "pictures.hpp"
 
 namespace burin {
 namespace {
@@ -77,8 +78,7 @@ std::string card_png(const CardReading& reading, const Card& card) {
     for (int j = height - 1; j >= 0; --j)
         for (int i = 0; i < width; ++i) {
             const double light = std::clamp(static_cast<double>(straight(i, j)) / white, 0.0, 1.0);
-            const double coded = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;  // IEC 61966-2-1
-            rgb.insert(rgb.end(), 3, static_cast<std::uint8_t>(std::lround(255 * coded)));
+            rgb.insert(rgb.end(), 3, static_cast<std::uint8_t>(std::lround(255 * page::coded(light))));
         }
     const auto dot = [&](int i, int j) {
         if (!straight.holds(i, j)) return;
