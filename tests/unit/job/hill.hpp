@@ -21,6 +21,12 @@ inline burin::Crew crew_of(int threads) {
 
 inline const burin::PresetFolders presets{{BURIN_SOURCE "/presets"}};
 
+/// The coded value of a share of the light: IEC 61966-2-1.
+inline std::uint16_t coded(double light) {
+    const double value = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
+    return static_cast<std::uint16_t>(std::lround(65535 * value));
+}
+
 /// A picture of a round hill in a square, as a file of its own.
 struct Hill {
     std::filesystem::path folder, path;

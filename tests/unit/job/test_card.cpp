@@ -9,6 +9,7 @@
 #include "burin/job/tone.hpp"
 #include "burin/program/rs274.hpp"
 #include "check.hpp"
+#include "finished.hpp"
 #include "hill.hpp"
 
 using namespace burin;
@@ -24,13 +25,6 @@ Job card_job() {
     cut.patches = 6;
     cut.patch_size = 5;
     return job;
-}
-
-const std::string& content(const Finished& finished, const std::string& name) {
-    const auto found =
-        std::find_if(finished.files.begin(), finished.files.end(), [&](const OutputFile& file) { return file.name == name; });
-    REQUIRE(found != finished.files.end());
-    return found->content;
 }
 
 constexpr double fine = 12.3, across_x = 90, across_y = 100;  // cells to a millimetre; mm of bench
@@ -75,8 +69,7 @@ Picture photo_of(const Grid<float>& covered) {
                 light += (0.55 + (0.08 - 0.55) * ink) / 9;
             }
             light *= 1 - 0.3 * i / size;
-            const double coded = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;  // IEC 61966-2-1
-            photo.samples.push_back(static_cast<std::uint16_t>(std::lround(65535 * coded)));
+            photo.samples.push_back(coded(light));
         }
     return photo;
 }
@@ -106,16 +99,6 @@ Grid<float> burnt_by(const std::string& program, const Laser& laser, double spac
 /// Written where find_tone reads it.
 void save(const Picture& photo, const std::filesystem::path& path) {
     std::ofstream(path, std::ios::binary) << write_png_grey16(photo.samples, photo.width, photo.height, 0, {});
-}
-
-std::string refusal_of(const auto& deed, Fault fault) {
-    try {
-        deed();
-    } catch (const Error& error) {
-        CHECK(error.fault() == fault);
-        return error.what();
-    }
-    return "nothing was wrong";
 }
 
 }  // namespace

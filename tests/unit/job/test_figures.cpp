@@ -11,6 +11,7 @@
 #include "burin/job/run.hpp"
 #include "burin/program/rs274.hpp"
 #include "check.hpp"
+#include "finished.hpp"
 #include "hill.hpp"
 
 using namespace burin;
@@ -42,34 +43,6 @@ struct Ring : Hill {
         return job;
     }
 };
-
-const std::string& content(const Finished& finished, const std::string& name) {
-    const auto found =
-        std::find_if(finished.files.begin(), finished.files.end(), [&](const OutputFile& file) { return file.name == name; });
-    REQUIRE(found != finished.files.end());
-    return found->content;
-}
-
-nlohmann::json report_of(const Finished& finished) { return nlohmann::json::parse(content(finished, "report.json")); }
-
-void same(const Finished& a, const Finished& b) {
-    REQUIRE(a.files.size() == b.files.size());
-    for (std::size_t k = 0; k < a.files.size(); ++k) {
-        INFO(a.files[k].name);
-        CHECK(a.files[k].name == b.files[k].name);
-        CHECK((a.files[k].content == b.files[k].content));
-    }
-}
-
-std::string refusal_of(const Job& job, Fault fault) {
-    try {
-        (void)run_job(job, presets, {});
-    } catch (const Error& error) {
-        CHECK(error.fault() == fault);
-        return error.what();
-    }
-    return "it was made";
-}
 
 double area_of(double outer, double inner) { return std::numbers::pi * (outer * outer - inner * inner); }
 

@@ -8,15 +8,17 @@
 #include "burin/job/run.hpp"
 #include "burin/proof/proof.hpp"
 #include "check.hpp"
+#include "finished.hpp"
 #include "hill.hpp"
 
 using namespace burin;
+using namespace tried;
 
 namespace {
 
 /// A wedge of light in even steps, with one black and one white corner, as a file of its own.
 struct Wedge {
-    tried::Hill hill;
+    Hill hill;
     std::string path;
     explicit Wedge(const std::vector<double>& lights) : path((hill.folder / "wedge.png").string()) {
         const int side = 60, steps = static_cast<int>(lights.size());
@@ -24,8 +26,7 @@ struct Wedge {
         for (int j = 0; j < side; ++j)
             for (int i = 0; i < side * steps; ++i) {
                 const double light = j < 4 && i < 4 ? 0 : j < 4 && i < 8 ? 1 : lights[static_cast<std::size_t>(i / side)];
-                const double coded = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;  // IEC 61966-2-1
-                grey.push_back(static_cast<std::uint16_t>(std::lround(65535 * coded)));
+                grey.push_back(coded(light));
             }
         std::ofstream(path, std::ios::binary) << write_png_grey16(grey, side * steps, side, 0, {});
     }
@@ -34,15 +35,9 @@ struct Wedge {
     }
 };
 
-Finished made(const Job& job, int threads = 2) { return run_job(job, tried::presets, tried::crew_of(threads)); }
-nlohmann::json report_of(const Finished& finished) { return nlohmann::json::parse(finished.files.back().content); }
-const std::string& file_of(const Finished& finished, const std::string& name) {
-    return std::find_if(finished.files.begin(), finished.files.end(), [&](const auto& f) { return f.name == name; })->content;
-}
-
 /// Share of cells below the top in a box of the stock, from surface.png.
 double share_cut(const Finished& finished, const Box& box, const Point& stock) {
-    const std::string& png = file_of(finished, "surface.png");
+    const std::string& png = content(finished, "surface.png");
     const Picture picture = read_picture(std::as_bytes(std::span(png.data(), png.size())), "surface.png");
     const double cell = stock.x / picture.width;
     double cut = 0, all = 0;
@@ -84,7 +79,7 @@ TEST_CASE("a real picture is screened and proved in every pattern, and a materia
     // A material that is half dark when a quarter is covered: half of the light asks for a quarter.
     const Wedge wedge({0.5, 0.5});
     Job job = wedge.job("width = 30\nangle = 30\n");
-    job.material_table = find_material(tried::presets, "beech");
+    job.material_table = find_material(presets, "beech");
     job.material_table->groove_tone.points = {{0, 0}, {0.25, 0.5}, {1, 1}};
     CHECK(share_cut(made(job), {{10, 10}, {30, 15}}, {40, 25}) == Approx(0.25).margin(0.02));
 }
@@ -92,7 +87,7 @@ TEST_CASE("a real picture is screened and proved in every pattern, and a materia
 TEST_CASE("a groove cut too deep is seen by the tones too") {
     const Wedge wedge({0.6, 0.4});
     const Finished finished = made(wedge.job("width = 30\n"));
-    std::string text = file_of(finished, "1-cut.nc");
+    std::string text = content(finished, "1-cut.nc");
     // Every cut a tenth of a millimetre deeper, as a tool set wrongly would: 0.115 mm wider at 60 degrees, a seventh of the pitch.
     std::string damaged;
     for (std::size_t at = 0; at < text.size();) {
@@ -114,7 +109,7 @@ TEST_CASE("a groove cut too deep is seen by the tones too") {
     design.tone = ToneDesign{std::move(coverage), 1.2, 0.2, 1};
     ProofTask task;
     task.figure = &design;
-    task.machine = find_machine(tried::presets, "desk-240x150");
+    task.machine = find_machine(presets, "desk-240x150");
     task.stock = make_stock(Outline::rectangle, 40, 25, 12, Anchor::lower_left);
     task.programs.push_back({"1-cut.nc", damaged, Bit::parse("vee:60:0.1:3.175"), 1000, 1000, 2, 3, {}});
     const auto tone_check = [&] {
@@ -135,7 +130,7 @@ TEST_CASE("screens turn, repeat, fit and come back from their job file") {
     const Finished finished = made(job);
     const auto report = report_of(finished);
     CHECK(report["proof"]["holds"].get<bool>());
-    const Finished again = made(read_job(file_of(finished, "job.toml"), "job.toml", "/"), 1);
+    const Finished again = made(read_job(content(finished, "job.toml"), "job.toml", "/"), 1);
     for (std::size_t k = 0; k < finished.files.size(); ++k) CHECK(finished.files[k].content == again.files[k].content);
 }
 

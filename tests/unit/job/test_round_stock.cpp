@@ -5,25 +5,13 @@
 #include "burin/job/job_file.hpp"
 #include "burin/job/run.hpp"
 #include "check.hpp"
+#include "finished.hpp"
 #include "hill.hpp"
 
 using namespace burin;
+using namespace tried;
 
 namespace {
-
-Finished made(const Job& job) { return run_job(job, tried::presets, tried::crew_of(2)); }
-Finished made(const std::string& toml) { return made(read_job(toml, "job.toml", "/")); }
-
-nlohmann::json report_of(const Finished& finished) { return nlohmann::json::parse(finished.files.back().content); }
-
-std::string fault_of(const std::string& toml) {
-    try {
-        (void)made(toml);
-    } catch (const Error& error) {
-        return error.what();
-    }
-    return {};
-}
 
 const std::string vee = "depth = 0.3\nbit = \"vee:60:0.1:3.175\"\n";
 
@@ -46,8 +34,7 @@ TEST_CASE("a design fits round stock by its own outline, not by the rectangle ro
     CHECK(farthest(report_of(made("stock = \"round:60x12\"\n" + disc))) == Approx(25).margin(0.02));
     // In an oval of 100 × 60 it is bounded by the short axis: 50 again.
     CHECK(farthest(report_of(made("stock = \"oval:100x60x12\"\n" + disc))) == Approx(25).margin(0.02));
-    // Two discs of diameter d side by side, 4 apart, in a disc of radius R = 25: their far points lie at d + 2, so d = 23; but each
-    // must lie in the disc as a whole: its far point is the one on the axis.
+    // Two discs side by side, 4 apart, in a disc of radius 25: the far points of both, which lie on the axis, touch it.
     CHECK(farthest(report_of(made("stock = \"round:60x12\"\n" + disc + "columns = 2\ngap = [4, 4]\n"))) == Approx(25).margin(0.02));
     // A hexagon's corners touch; turned or not, its circumscribed circle is the disc. Its diameter is that across corners.
     const std::string hexagon = "[[cut]]\nmake = \"outline\"\nshape = \"polygon\"\ncorners = 6\ndiameter = 3\nrotate = 11\nfit = 5\n" + vee;
@@ -60,7 +47,7 @@ TEST_CASE("lettering and reliefs fit round stock") {
     CHECK(farthest(text) <= 25.01);
     CHECK(farthest(text) >= 20);  // four capitals are wider than high: it is their ends that touch
     // A square relief in a disc of 40 with a margin of 4: its diagonal is 32, its side 22.62.
-    const tried::Hill hill;
+    const Hill hill;
     Job job = hill.job();
     job.stock = "round:40x12";
     job.cuts[0].width.reset();
@@ -74,7 +61,7 @@ TEST_CASE("lettering and reliefs fit round stock") {
 }
 
 TEST_CASE("a relief is proved on oval stock, and its report says so") {
-    const tried::Hill hill;
+    const Hill hill;
     Job job = hill.job(12);
     job.stock = "oval:30x20x12";
     const auto report = report_of(made(job));

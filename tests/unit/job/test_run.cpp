@@ -13,6 +13,7 @@
 #include "burin/job/job_file.hpp"
 #include "burin/job/run.hpp"
 #include "check.hpp"
+#include "finished.hpp"
 #include "hill.hpp"
 
 using namespace burin;
@@ -29,21 +30,6 @@ Fault fault_of(const Job& job) {
         return error.fault();
     }
     return static_cast<Fault>(0);
-}
-
-bool same(const std::vector<OutputFile>& a, const std::vector<OutputFile>& b) {
-    return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const OutputFile& x, const OutputFile& y) {
-        INFO(x.name << " and " << y.name);
-        CHECK(x.content == y.content);
-        return x.name == y.name && x.content == y.content;
-    });
-}
-
-const std::string& content(const Finished& finished, const std::string& name) {
-    const auto found =
-        std::find_if(finished.files.begin(), finished.files.end(), [&](const OutputFile& file) { return file.name == name; });
-    REQUIRE(found != finished.files.end());
-    return found->content;
 }
 
 /// As a person changes a job file.
@@ -91,11 +77,11 @@ TEST_CASE("a job runs to its files, the same on any number of threads and from i
     for (const OutputFile& file : once.files) names.push_back(file.name);
     CHECK(names == std::vector<std::string>{"1-rough.nc", "2-finish.nc", "job.toml", "report.html", "preview.png", "surface.png",
                                             "paths.svg", "report.json"});
-    CHECK(same(once.files, run_job(hill.job(), presets, crew_of(3)).files));
+    same(once, run_job(hill.job(), presets, crew_of(3)));
     const Job again = read_job(content(once, "job.toml"), "job.toml", "/elsewhere");
-    CHECK(same(once.files, run_job(again, presets, crew_of(2)).files));
+    same(once, run_job(again, presets, crew_of(2)));
 
-    const auto report = nlohmann::json::parse(content(once, "report.json"));
+    const auto report = report_of(once);
     CHECK(report["programs"].size() == 2);
     CHECK(report["programs"][1]["tool"] == "ball:1.0");
     CHECK(report["proof"]["deepest_gouge_mm"].get<double>() <= 0.02);
@@ -175,7 +161,7 @@ TEST_CASE("what was not given is said") {
     const Hill hill;
     Job job = hill.job();
     job.cuts[0].heights.reset();
-    const auto report = nlohmann::json::parse(content(run_job(job, presets, {}), "report.json"));
+    const auto report = report_of(run_job(job, presets, {}));
     std::string assumed;
     for (const auto& sentence : report["assumed"]) assumed += sentence.get<std::string>() + '\n';
     for (const char* words : {"No kind of heights", "No levels", "No border", "No zero", "No safe height", "Paths are thinned", "No stock",
@@ -249,7 +235,7 @@ TEST_CASE("dry runs, joined programs, inches and trials") {
     CHECK(nlohmann::json::parse(finished.files.back().content)["programs"].size() == 2);
     CHECK_THAT(content(finished, "report.html"), ContainsSubstring("stops here by itself (M0)") && ContainsSubstring("Let it go on:"));
     CHECK_THAT(content(finished, "report.json"), ContainsSubstring("a pause for every bit"));
-    CHECK(same(finished.files, run_job(read_job(content(finished, "job.toml"), "job.toml", "/"), presets, crew_of(2)).files));
+    same(finished, run_job(read_job(content(finished, "job.toml"), "job.toml", "/"), presets, crew_of(2)));
 
     Job trial = hill.job(30);
     trial.trial = Point{8, 6};
@@ -258,7 +244,7 @@ TEST_CASE("dry runs, joined programs, inches and trials") {
     const auto bounds = report["programs"].back()["bounds"];
     CHECK(bounds["x"][1].get<double>() <= 5 + 8 + 0.1);  // 5 mm of margin, zero at the lower left
     CHECK(bounds["y"][1].get<double>() <= 5 + 6 + 0.1);
-    CHECK(same(piece.files, run_job(read_job(content(piece, "job.toml"), "job.toml", "/"), presets, {}).files));
+    same(piece, run_job(read_job(content(piece, "job.toml"), "job.toml", "/"), presets, {}));
     trial.trial_at = Point{500, 0};
     CHECK(fault_of(trial) == Fault::refused);
 }

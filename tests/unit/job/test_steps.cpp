@@ -12,12 +12,12 @@
 #include "burin/proof/proof.hpp"
 #include "burin/toolpath/figures.hpp"
 #include "check.hpp"
+#include "finished.hpp"
 
 using namespace burin;
+using namespace tried;
 
 namespace {
-
-const PresetFolders presets{{BURIN_SOURCE "/presets"}};
 
 /// Squares of four tones within each other, 10 pixels a mm: white, then 24, 16 and 8 mm of two greys and black.
 struct Pyramid {
@@ -51,8 +51,6 @@ struct Pyramid {
         return job;
     }
 };
-
-nlohmann::json report_of(const Finished& finished) { return nlohmann::json::parse(finished.files.back().content); }
 
 }  // namespace
 

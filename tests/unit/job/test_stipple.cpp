@@ -11,6 +11,7 @@
 #include "burin/job/run.hpp"
 #include "burin/program/rs274.hpp"
 #include "check.hpp"
+#include "finished.hpp"
 #include "hill.hpp"
 
 using namespace burin;
@@ -26,8 +27,7 @@ struct Wedge : Hill {
         for (int j = 0; j < height; ++j)
             for (int i = 0; i < width; ++i) {
                 const double light = std::hypot(i - 100.0, j - 80.0) < 30 ? 1 : (i + 0.5) / width;
-                const double coded = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
-                grey.push_back(static_cast<std::uint16_t>(std::lround(65535 * coded)));
+                grey.push_back(coded(light));
             }
         std::ofstream(path, std::ios::binary) << write_png_grey16(grey, width, height, 0, {});
     }
@@ -41,13 +41,6 @@ struct Wedge : Hill {
     }
 };
 
-const std::string& content(const Finished& finished, const std::string& name) {
-    const auto found =
-        std::find_if(finished.files.begin(), finished.files.end(), [&](const OutputFile& file) { return file.name == name; });
-    REQUIRE(found != finished.files.end());
-    return found->content;
-}
-
 /// The places where the program goes down, with their lowest z.
 std::vector<Point3> holes_of(const Finished& finished) {
     std::vector<Point3> holes;
@@ -59,16 +52,6 @@ std::vector<Point3> holes_of(const Finished& finished) {
     return holes;
 }
 
-std::string refusal_of(const Job& job, Fault fault) {
-    try {
-        (void)run_job(job, presets, {});
-    } catch (const Error& error) {
-        CHECK(error.fault() == fault);
-        return error.what();
-    }
-    return "it was made";
-}
-
 }  // namespace
 
 TEST_CASE("a photo becomes dots whose areas are its tones, the same on any number of threads and from its own job file") {
@@ -78,7 +61,7 @@ TEST_CASE("a photo becomes dots whose areas are its tones, the same on any numbe
         Job job = wedge.job();
         job.cuts[0].tone_by = by;
         const Finished once = run_job(job, presets, {});
-        const auto report = nlohmann::json::parse(content(once, "report.json"));
+        const auto report = report_of(once);
         CHECK(report["command"] == "stipple");
         CHECK(report["proof"]["holds"] == true);
         CHECK(report["proof"]["tone"]["largest_difference"].get<double>() <= 0.02);
@@ -107,7 +90,7 @@ TEST_CASE("a photo becomes one line, which is cut without a lift") {
     Job job = wedge.job();
     job.cuts[0].one_line = true;
     const Finished once = run_job(job, presets, {});
-    const auto report = nlohmann::json::parse(content(once, "report.json"));
+    const auto report = report_of(once);
     CHECK(report["proof"]["holds"] == true);
     CHECK(report["proof"]["tone"]["largest_difference"].get<double>() <= 0.02);
     // Once down, once up: from the first move below the top to the last, nothing runs higher than the ramp's start.
@@ -126,7 +109,7 @@ TEST_CASE("too few dots make a lighter picture, which is told") {
     const Wedge wedge;
     Job job = wedge.job();
     job.cuts[0].dots = 80;
-    const auto report = nlohmann::json::parse(content(run_job(job, presets, {}), "report.json"));
+    const auto report = report_of(run_job(job, presets, {}));
     CHECK(report["proof"]["holds"] == true);
     CHECK(report["assumed"].dump().find("too few") != std::string::npos);
 }
@@ -137,7 +120,7 @@ TEST_CASE("dots by other bits, and what cannot be") {
         INFO(bit);
         Job job = wedge.job();
         job.cuts[0].bits.push_back({bit, {}, {}, {}});
-        const auto report = nlohmann::json::parse(content(run_job(job, presets, {}), "report.json"));
+        const auto report = report_of(run_job(job, presets, {}));
         CHECK(report["proof"]["holds"] == true);
     }
     Job job = wedge.job();

@@ -11,31 +11,14 @@
 #include "burin/job/options.hpp"
 #include "burin/job/run.hpp"
 #include "check.hpp"
+#include "finished.hpp"
 
 using namespace burin;
+using namespace tried;
 
 namespace {
 
-const PresetFolders presets{{BURIN_SOURCE "/presets"}};
-
 Box square(double x, double y, double side) { return {{x, y}, {x + side, y + side}}; }
-
-Finished made(const std::string& toml, int threads = 2) {
-    Crew crew;
-    crew.threads = threads;
-    return run_job(read_job(toml, "job.toml", "/"), presets, crew);
-}
-
-nlohmann::json report_of(const Finished& finished) { return nlohmann::json::parse(finished.files.back().content); }
-
-std::string fault_of(const std::string& toml) {
-    try {
-        (void)made(toml);
-    } catch (const Error& error) {
-        return error.what();
-    }
-    return {};
-}
 
 // A square pocketed by two bits, a ring line and a plate cut out: three bits, one of them for two cuts.
 const std::string three = R"(
