@@ -67,7 +67,7 @@ std::span<const CommandEntry> command_table() {
          "burin tone beech-card.jpg --card beech-card/job.toml -o beech"},
         {command_check,
          "check",
-         "FILE.nc",
+         "FILE.nc ...",
          {},
          "Proves any programs on a model of the stock, also those not made here.",
          "burin check tray.nc --bit flat:3.175 --stock 160x120x18 --material oak -o checked"},

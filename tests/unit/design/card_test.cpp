@@ -1,4 +1,5 @@
-/// Cards: what lies where, its grooves, and the curve that a photo of one gives back.
+/// Cards: what lies where, its grooves, and the curve that a photo of one gives back. Sources stand beside the checks; where there is none
+/// the layout, the limits of 2 % and the refusals are our own, no source.
 #include "burin/design/card.hpp"
 
 #include <opencv2/imgproc.hpp>

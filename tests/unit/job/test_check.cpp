@@ -1,4 +1,5 @@
-/// Programs that nobody here made: good ones pass, each dangerous one is told with its line. Limits are the promises' own.
+/// Programs that nobody here made: good ones pass, each dangerous one is told with its line. Words and arcs are NISTIR 6556's;
+/// limits are the promises' own, no source.
 #include <map>
 
 #include "burin/base/error.hpp"

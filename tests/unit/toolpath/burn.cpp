@@ -1,4 +1,5 @@
-// Rows and lines of a beam: run-ups, runs, gaps, the fastest feed, figures.
+// Rows and lines of a beam: run-ups, runs, gaps, the fastest feed, figures. Sources: kinematics (run-up v²/(2a), look-ahead √(2 a N l)),
+// plane geometry; what a row is made of is the contract of burn_raster.hpp, no source.
 #include <algorithm>
 #include <cmath>
 #include <limits>
