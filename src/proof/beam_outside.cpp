@@ -8,8 +8,8 @@
 
 #include "beam_checks.hpp"
 #include "beam_light.hpp"
-#include "blur.hpp"
 #include "beam_lines.hpp"
+#include "blur.hpp"
 #include "burin/shape/edge_distance.hpp"
 
 namespace burin::proving {
