@@ -136,7 +136,7 @@ void read_options(std::vector<std::string> words, CommandLine& line) {
         if (all[k].option->kind == ValueKind::flag) all[k].values.assign(taken[k]->count(), "true");
         take_over(all[k], line);
     }
-    if (arguments.size() > 1 && command.command != command_check) throw unexpected(arguments[1], command);
+    if (arguments.size() > 1 && !command.argument.ends_with("...")) throw unexpected(arguments[1], command);
     if (!command.argument.empty()) {
         const bool drawn_here = line.cut.text || line.cut.shape;  // no picture is needed
         if (arguments.empty() && drawn_here) return;

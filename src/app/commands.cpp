@@ -18,6 +18,7 @@
 #include "burin/job/each.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/manual.hpp"
+#include "burin/job/order.hpp"
 #include "burin/job/run.hpp"
 #include "burin/job/tone.hpp"
 #include "burin/workshop/presets.hpp"
@@ -187,6 +188,31 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     } catch (const Error& error) {
         throw Error(error.fault(), fmt::format("{} The job itself is done and lies in '{}'.", error.what(), folder.string()));
     }
+    return 0;
+}
+
+/// What a command has made goes into its folder; its summary says where to look.
+[[maybe_unused]] int obey(const CommandLine& line, const std::atomic<bool>& stop, Work work) {
+    if (!line.run.output)
+        throw Error(Fault::usage, fmt::format("No folder was given for the results: add -o FOLDER, as in {}", line.command->example));
+    const fs::path folder(*line.run.output);
+    const bool quiet = line.run.quiet.value_or(false), json = line.run.json.value_or(false);
+    check_folder(folder);
+    Order order{line.arguments, line.job, line.run};
+    order.job.cuts.push_back(line.cut);
+    ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
+    const Finished made = work(order, preset_folders(), crew_for(line, stop, progress));
+    release(folder, made.files);
+    progress.clear();
+    if (!quiet)
+        for (const std::string& warning : made.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    std::string said;
+    if (json) {
+        said = made.files.back().content;
+    } else if (!quiet) {
+        for (const std::string& text : made.summary) said += text + '\n';
+    }
+    print(said);
     return 0;
 }
 

@@ -408,13 +408,15 @@ std::vector<Option> make_table() {
     };
 }
 
-/// The card's and the beam's own stand before what places a design.
+/// The card's and the beam's own stand before what places a design; what serves at the machine stands before what concerns one run.
 std::vector<Option> whole_table() {
     std::vector<Option> table = make_table();
-    for (const std::vector<Option>& part : {card_options(), beam_options()}) {
-        const auto place = std::find_if(table.begin(), table.end(), [](const Option& option) { return option.name == "at"; });
+    const auto put_before = [&](std::string_view name, const std::vector<Option>& part) {
+        const auto place = std::find_if(table.begin(), table.end(), [&](const Option& option) { return option.name == name; });
         table.insert(place, part.begin(), part.end());
-    }
+    };
+    put_before("at", card_options());
+    put_before("at", beam_options());
     return table;
 }
 
