@@ -111,7 +111,7 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     std::vector<double> may;
     for (const ProofProgram& program : task.programs) may.push_back(program.most_at_once + height_slack);
     proof.surface = HeightMap(cells.width, cells.height, cells.side, cells.origin);
-    const std::vector<Replay> replays = remove_stock(proof.surface, task.stock, ways, std::max(task.allowance, least_strip), may, crew);
+    const std::vector<Replay> replays = remove_stock(proof.surface, task, ways, std::max(task.allowance, least_strip), may, crew);
     fill_outside(proof.surface, task.design, task.stock);
 
     if (task.figure && whole && count > 0) {

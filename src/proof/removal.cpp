@@ -13,6 +13,8 @@
 #include <mutex>
 #include <numbers>
 
+#include "burin/shape/smooth_surface.hpp"
+
 namespace burin::proving {
 namespace {
 
@@ -251,12 +253,17 @@ void probe_holder(const Profile& part, double up, const Piece& piece, std::uint3
     if (touched.most > 0.02F) find = {number, touched.most, {piece.x, piece.y}};
 }
 
-BandReplay replay_band(HeightMap& surface, const Stock& stock, const std::vector<Way>& ways, const std::vector<Offset>& disc, int margin,
+/// The stock as it is before anything is cut, in a row of a band.
+void fill_row(const HeightMap& surface, const ProofTask& task, int j, float* row) {
+    const auto [from, to] = stock_columns(surface, task.stock, j);
+    std::fill(row + from, row + to, 0.0F);
+    if (!task.uneven) return;
+    for (int i = from; i < to; ++i) row[i] = static_cast<float>(std::min(0.0, height_at(*task.uneven, surface.centre(i, j))));
+}
+
+BandReplay replay_band(HeightMap& surface, const ProofTask& task, const std::vector<Way>& ways, const std::vector<Offset>& disc, int margin,
                        const std::vector<double>& may, int first, int last) {
-    Rows rows(surface, first, last, margin, [&](int j, float* row) {
-        const auto [from, to] = stock_columns(surface, stock, j);
-        std::fill(row + from, row + to, 0.0F);
-    });
+    Rows rows(surface, first, last, margin, [&](int j, float* row) { fill_row(surface, task, j, row); });
     rows.make_strides();
     Band& band = rows.band;
     BandReplay result;
@@ -356,7 +363,7 @@ std::pair<int, int> stock_columns(const HeightMap& map, const Stock& stock, int 
     return {from, std::max(from, to)};
 }
 
-std::vector<Replay> remove_stock(HeightMap& surface, const Stock& stock, std::vector<Way>& ways, double allowance,
+std::vector<Replay> remove_stock(HeightMap& surface, const ProofTask& task, std::vector<Way>& ways, double allowance,
                                  const std::vector<double>& may, const Crew& crew) {
     const auto disc = strip_disc(allowance, surface.cell());
     int margin = 0;
@@ -364,8 +371,8 @@ std::vector<Replay> remove_stock(HeightMap& surface, const Stock& stock, std::ve
     const int bands = (surface.height() + band_rows - 1) / band_rows;
     Gathering gathering(ways, bands, surface.cell() * surface.cell());
     in_parallel(crew, bands, [&](int k) {
-        gathering.take(
-            k, replay_band(surface, stock, ways, disc, margin, may, k * band_rows, std::min(surface.height(), (k + 1) * band_rows)));
+        gathering.take(k,
+                       replay_band(surface, task, ways, disc, margin, may, k * band_rows, std::min(surface.height(), (k + 1) * band_rows)));
     });
     return std::move(gathering).result();
 }

@@ -37,7 +37,7 @@ struct Replay {
 /// What the ways leave of the stock (in running order) is put into `surface`, far_below where there is none; fills the ways'
 /// `volumes` and `most`, and says what was seen. `may` is, by way, the height from which Replay::too_much counts.
 /// Cost: cells under the ways, a few nanoseconds each; every band of rows is replayed by itself, with a margin for the strips.
-[[nodiscard]] std::vector<Replay> remove_stock(HeightMap& surface, const Stock& stock, std::vector<Way>& ways, double allowance,
+[[nodiscard]] std::vector<Replay> remove_stock(HeightMap& surface, const ProofTask& task, std::vector<Way>& ways, double allowance,
                                                const std::vector<double>& may, const Crew& crew);
 
 /// A piece of one of the ways.

@@ -142,6 +142,8 @@ Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
         for (Leg& leg : way.legs) leg.to.z -= task.top;
         way.read.track.start.z -= task.top;
     }
+    // Where the bit stands before the first move is nobody's guess: not inside a stock that rises above its zero.
+    if (task.uneven) way.read.track.start.z = std::max(way.read.track.start.z, 0.0);
     measure_passes(way);
     way.bit = profile_of(program.bit, cell <= most_slack);
     way.shank = cylinder(program.bit.spec().shank / 2);
