@@ -20,6 +20,7 @@
 #include "burin/job/manual.hpp"
 #include "burin/job/order.hpp"
 #include "burin/job/run.hpp"
+#include "burin/job/setup.hpp"
 #include "burin/job/tone.hpp"
 #include "burin/workshop/presets.hpp"
 
@@ -192,7 +193,7 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
 }
 
 /// What a command has made goes into its folder; its summary says where to look.
-[[maybe_unused]] int obey(const CommandLine& line, const std::atomic<bool>& stop, Work work) {
+int obey(const CommandLine& line, const std::atomic<bool>& stop, Work work) {
     if (!line.run.output)
         throw Error(Fault::usage, fmt::format("No folder was given for the results: add -o FOLDER, as in {}", line.command->example));
     const fs::path folder(*line.run.output);
@@ -304,6 +305,12 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
             return read_tone(line, stop);
         case command_check:
             return check_files(line, stop);
+        case command_machine:
+            return obey(line, stop, make_machine_file);
+        case command_zero:
+            return obey(line, stop, make_zero);
+        case command_pace:
+            return obey(line, stop, make_pace);
         case command_make:
             try {
                 if (line.run.each) return make_rows(line, stop);

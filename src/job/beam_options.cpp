@@ -57,8 +57,9 @@ std::vector<Option> beam_options() {
          10},
         {"air-assist", flag, "", "", "switches the air on while burning (M8, M9)", command_burn | command_card,
          MemberOf<Cut>(&Cut::air_assist)},
-        {"pilot", number, "PERCENT", "the most that the machine's file allows", "power of the border run before the burning; 0: dark",
-         command_burn | command_card, MemberOf<Cut>(&Cut::pilot), 0, 100},
+        {"pilot", number, "PERCENT", "the most that the machine's file allows; pace: 0",
+         "power of the border run before the burning, or of pace; 0: dark", command_burn | command_card | command_pace,
+         MemberOf<Cut>(&Cut::pilot), 0, 100},
     };
 }
 

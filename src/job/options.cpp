@@ -8,6 +8,7 @@
 #include "burin/workshop/bit.hpp"
 #include "card_options.hpp"
 #include "placing.hpp"
+#include "setup_options.hpp"
 
 namespace burin {
 namespace {
@@ -36,6 +37,7 @@ constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) |
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
 constexpr unsigned stroke = command_stroke, cutout = command_cutout, screen = command_screen, photos = photo_commands;
 constexpr unsigned stipple = command_stipple;
+constexpr unsigned serving = command_machine | command_zero | command_pace;  // what is set up at the machine
 constexpr bool above = true;
 
 std::vector<Option> make_table() {
@@ -46,7 +48,7 @@ std::vector<Option> make_table() {
          "FOLDER",
          "",
          "folder for the results, made if it is missing",
-         jobs | command_check | command_tone,
+         jobs | command_check | command_tone | serving,
          at(&RunOptions::output),
          0,
          0,
@@ -86,7 +88,7 @@ std::vector<Option> make_table() {
          check_stock},
         {"gap-between", number, "MM", "5", "room between the pieces of --nest, and from the board's edges", command_make,
          at(&RunOptions::gap_between), 0, 1000},
-        {"name", text, "TEXT", "the picture's name", "name of the job, for programs and report", every, at(&Job::name)},
+        {"name", text, "TEXT", "the picture's name", "name of the job, for programs and report", every | serving, at(&Job::name)},
 
         {"width", number, "MM", "",
          "width of the whole picture on the stock, margins included; without it: from --height, else the picture's own size", any,
@@ -343,29 +345,30 @@ std::vector<Option> make_table() {
          "flat:2.0",
          "a preset, a file, or sizes such as ball:1.0, flat:3.175, vee:60:0.1:3.175, taper:0.5:10:3.175, bull:3.175:0.5; repeat it for "
          "roughing then finishing; check: one for each program, in their order, or one for all",
-         with_bits,
+         with_bits | command_zero,
          at(&Cut::bits),
          0,
          0,
          false,
          {},
          check_bit},
-        {"material", text, "NAME", "pine", "what is cut: a preset or a file", checked, at(&Job::material)},
-        {"machine", text, "NAME", "desk-240x150; burn: laser-240x150", "what cuts: a preset or a file", checked, at(&Job::machine)},
+        {"material", text, "NAME", "pine", "what is cut: a preset or a file", checked | command_zero, at(&Job::material)},
+        {"machine", text, "NAME", "desk-240x150; burn: laser-240x150", "what cuts: a preset or a file",
+         checked | command_zero | command_pace, at(&Job::machine)},
         {"stock",
          text,
          "SIZE",
          "5 mm of margin round the design, 12 mm thick, transmit 4, cutout and burn 6; check: round what is cut",
          "the piece of material: 100x80x12 (width, height, thickness) round:90x12 (diameter, thickness) or oval:120x90x12",
-         checked,
+         checked | command_zero,
          at(&Job::stock),
          0,
          0,
          false,
          {},
          check_stock},
-        {"zero", word, "POINT", "lower-left; round stock: centre", "point of the stock's top that is X0 Y0 Z0", checked, at(&Job::zero), 0,
-         0, false, anchors},
+        {"zero", word, "POINT", "lower-left; round stock: centre", "point of the stock's top that is X0 Y0 Z0", checked | command_zero,
+         at(&Job::zero), 0, 0, false, anchors},
 
         {"depth-per-pass", number, "MM", "reckoned for each bit", "the most that a bit takes at once", with_bits, at(&Cut::depth_per_pass),
          0, 1000, above},
@@ -375,14 +378,16 @@ std::vector<Option> make_table() {
          10, above},
         {"allowance", number, "MM", "0.3", "what roughing leaves for the finishing bit, and figures for the last pass along their walls",
          relief | outline | pocket | cutout, at(&Cut::allowance), 0, 10},
-        {"feed", number, "MM/MIN", "reckoned for each bit, or for the material's tone; check: the machine's greatest",
-         "feed of all bits, or of the beam; check: the most that may be", checked, at(&Cut::feed), 1, 100000},
+        {"feed", number, "MM/MIN", "reckoned for each bit, or for the material's tone; check: the machine's greatest; pace: 1000 or that",
+         "feed of all bits, or of the beam; check: the most that may be; pace: of the walk", checked | command_pace, at(&Cut::feed), 1,
+         100000},
         {"plunge", number, "MM/MIN", "reckoned for each bit", "the most at which bits go down", with_bits, at(&Cut::plunge), 1, 100000},
         {"speed", number, "RPM", "reckoned for each bit", "spindle speed of all bits", with_bits, at(&Cut::speed), 1, 1000000},
         {"angle", number, "DEG", "0", "direction of the finishing lines, of a photo's grooves or of a beam's rows; 0 runs along X",
          relief | screen | burn, at(&Cut::angle), -360, 360},
         {"one-way", flag, "", "", "finishing lines, or a beam's rows, all run the same way", relief | burn, at(&Cut::one_way)},
-        {"safe-height", number, "MM", "3", "height above the stock top at which the bit travels", every, at(&Job::safe_height), 0.5, 1000},
+        {"safe-height", number, "MM", "3; pace: as high as the programs go", "height above the stock top at which the bit travels",
+         every | command_zero | command_pace, at(&Job::safe_height), 0.5, 1000},
         {"cell", number, "MM", "from the finishing bit", "grid of the computation", relief, at(&Cut::cell), 0.005, 10},
         {"tolerance", number, "MM", "0.005", "how far a thinned path may leave the exact one, never downwards", cutting,
          at(&Cut::tolerance), 0, 0.02},
@@ -400,11 +405,11 @@ std::vector<Option> make_table() {
          at(&Job::one_file)},
 
         {"threads", whole, "N", "all of the processor's", "threads to work with; the results are the same",
-         jobs | command_tone | command_check, at(&RunOptions::threads), 1, 1024},
+         jobs | command_tone | command_check | serving, at(&RunOptions::threads), 1, 1024},
         {"markdown", flag, "", "", "prints the table of all options instead, as the README has it", command_manual,
          at(&RunOptions::markdown)},
-        {"json", flag, "", "", "prints report.json on standard output", jobs | command_check, at(&RunOptions::json)},
-        {"quiet", flag, "", "", "prints nothing but errors", jobs | command_tone | command_check, at(&RunOptions::quiet)},
+        {"json", flag, "", "", "prints report.json on standard output", jobs | command_check | serving, at(&RunOptions::json)},
+        {"quiet", flag, "", "", "prints nothing but errors", jobs | command_tone | command_check | serving, at(&RunOptions::quiet)},
     };
 }
 
@@ -417,6 +422,7 @@ std::vector<Option> whole_table() {
     };
     put_before("at", card_options());
     put_before("at", beam_options());
+    put_before("threads", setup_options());
     return table;
 }
 

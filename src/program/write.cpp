@@ -203,10 +203,12 @@ private:
         check_number(asked_.x, "start of the toolpath in x");
         check_number(asked_.y, "start of the toolpath in y");
         if (beam_) return start_beam();
+        if (style_.still) sheet_.put("M5");
         at_ = {nearest(asked_.x), nearest(asked_.y), upwards(style_.safe_z + style_.lift)};
         said_ = {unsaid, unsaid, at_.z};
         char* at = put_motion(sheet_.line(), MoveKind::rapid);
         end(put_word(at, 'Z', at_.z));
+        if (style_.still) return;
         spindle_on(style_.rpm);
         if (style_.spin_up_s > 0) dwell(style_.spin_up_s);
     }
@@ -267,7 +269,7 @@ private:
                 dwell(event.value);
                 break;
             case EventKind::spindle_on:
-                if (beam_) refuse_spindle();
+                if (beam_ || style_.still) refuse_spindle();
                 spindle_on(event.value);
                 break;
             case EventKind::spindle_off:
@@ -303,7 +305,7 @@ private:
     }
     [[noreturn]] static void refuse_spindle() {
         throw Error(Fault::refused,
-                    "The toolpath switches a spindle in a beam's program. This is a fault of the program, please report it.");
+                    "The toolpath switches a spindle in a program that has none. This is a fault of the program, please report it.");
     }
     void moves() {
         const Track& track = path_.track;

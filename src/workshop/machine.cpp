@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "burin/workshop/presets.hpp"
 #include "burin/workshop/toml_table.hpp"
 
@@ -36,9 +38,16 @@ Laser read_laser(TomlTable table) {
     return laser;
 }
 
+const std::vector<std::string>& zero_words() {
+    static const std::vector<std::string> words{"G10 L20", "G10 L2", "G92"};
+    return words;
+}
+
 std::string triple(const std::array<double, 3>& v) { return fmt::format("[{}, {}, {}]", v[0], v[1], v[2]); }
 
 }  // namespace
+
+std::string to_string(ZeroBy by) { return zero_words()[static_cast<std::size_t>(by)]; }
 
 Machine read_machine(TomlTable& table, const std::string& name) {
     Machine machine;
@@ -57,6 +66,8 @@ Machine read_machine(TomlTable& table, const std::string& name) {
     machine.spoilboard = table.take_number("spoilboard", 0, 1000).value_or(0);
     machine.stock_at = table.take_triple("stock-at", -longest, longest);
     machine.homes = table.take_bool("homes").value_or(false);
+    if (const auto by = table.take_word("zero-by", zero_words()))
+        machine.zero_by = static_cast<ZeroBy>(std::find(zero_words().begin(), zero_words().end(), *by) - zero_words().begin());
     if (const auto spindle = table.take_table("spindle")) machine.spindle = read_spindle(*spindle);
     if (const auto laser = table.take_table("laser")) machine.laser = read_laser(*laser);
     table.finish();
@@ -92,6 +103,7 @@ std::string write_machine(const Machine& machine) {
     line("spoilboard", number(machine.spoilboard));
     if (machine.stock_at) line("stock-at", triple(*machine.stock_at));
     if (machine.homes) line("homes", "true");
+    if (machine.zero_by != ZeroBy::g10_l20) line("zero-by", toml_quoted(to_string(machine.zero_by)));
     if (const auto& s = machine.spindle)
         line("spindle", fmt::format("{{ least-rpm = {}, most-rpm = {}, power = {}, spin-up = {} }}", s->least_rpm, s->most_rpm, s->power_w,
                                     s->spin_up_s));

@@ -16,7 +16,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::array<std::string_view, 3> kinds{"machines", "bits", "materials"};
+constexpr std::array<std::string_view, 4> kinds{"machines", "bits", "materials", "controllers"};
 constexpr std::size_t largest_preset = std::size_t{1} << 20;
 
 bool looks_like_path(const std::string& name) { return name.find('/') != std::string::npos || name.ends_with(".toml"); }
@@ -70,6 +70,11 @@ Bit find_bit(const PresetFolders& presets, const std::string& name) {
     return read_bit(read_text(file, "bit file", largest_preset), file.string());
 }
 
+Controller find_controller(const PresetFolders& presets, const std::string& name) {
+    const auto file = locate(presets, "controllers", name);
+    return read_controller(read_text(file, "controller file", largest_preset), file.string());
+}
+
 std::vector<std::string> preset_names(const PresetFolders& presets, const std::string& kind) {
     std::set<std::string> names;
     for (const auto& folder : presets.folders) {
@@ -90,7 +95,7 @@ std::string preset_text(const PresetFolders& presets, const std::string& name) {
     }
     const auto near = nearest_name(name, all);
     throw Error(Fault::usage,
-                fmt::format("No preset is called '{}'{} 'burin list machines', 'burin list bits' and 'burin list materials' show all.",
+                fmt::format("No preset is called '{}'{} 'burin list machines', and likewise bits, materials and controllers, show all.",
                             name, near.empty() ? "." : fmt::format(". Did you mean '{}'?", near)));
 }
 

@@ -45,6 +45,62 @@ std::string kind_of(const toml::node& node) {
     }
 }
 
+bool may_begin_key(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || c == '-' || c == '"' || c == '\'';
+}
+
+/// Past the string that begins at `at`; its end where it is not closed.
+std::size_t after_string(std::string_view text, std::size_t at) {
+    const char quote = text[at];
+    const std::string three(3, quote);
+    const bool tall = text.substr(at, 3) == three;
+    for (std::size_t k = at + (tall ? 3 : 1); k < text.size(); ++k) {
+        if (text[k] == '\\' && quote == '"') {
+            ++k;
+        } else if (tall ? text.substr(k, 3) == three : text[k] == quote || text[k] == '\n') {
+            k += tall ? 3 : 1;
+            while (tall && k < text.size() && text[k] == quote) ++k;  // up to two more belong to it
+            return k;
+        }
+    }
+    return text.size();
+}
+
+/// The line of the first [header] that begins with no key, 0: none. toml++ takes for granted that there is one: it stops the whole program
+/// where it was built to check what it takes for granted, and where not, it may go anywhere.
+std::size_t keyless_header(std::string_view text) {
+    std::size_t line = 1;
+    int depth = 0;  // of brackets within a value
+    bool fresh = true;
+    for (std::size_t at = 0; at < text.size();) {
+        const char c = text[at];
+        if (fresh && c == '[') {
+            at += text.substr(at, 2) == "[[" ? 2 : 1;
+            while (at < text.size() && (text[at] == ' ' || text[at] == '\t')) ++at;
+            if (at >= text.size() || (text[at] != ']' && !may_begin_key(text[at]))) return line;
+        }
+        if (c == '"' || c == '\'') {
+            const std::size_t end = after_string(text, at);
+            line += static_cast<std::size_t>(
+                std::count(text.begin() + static_cast<std::ptrdiff_t>(at), text.begin() + static_cast<std::ptrdiff_t>(end), '\n'));
+            fresh = text[end - 1] == '\n' && depth == 0;
+            at = end;
+            continue;
+        }
+        if (c == '#' || (fresh && c == '[')) {
+            at = std::min(text.find('\n', at), text.size());
+            fresh = false;
+            continue;
+        }
+        depth += c == '[' || c == '{' ? 1 : c == ']' || c == '}' ? -1 : 0;
+        if (c == '\n') ++line, fresh = depth <= 0;
+        if (c == '\n' && fresh) depth = 0;
+        fresh = fresh && (c == '\n' || c == ' ' || c == '\t' || c == '\r');
+        ++at;
+    }
+    return 0;
+}
+
 }  // namespace
 
 std::string nearest_name(std::string_view word, const std::vector<std::string>& candidates) {
@@ -73,6 +129,10 @@ std::string toml_quoted(std::string_view text) {
 }
 
 toml::table parse_toml(std::string_view text, const std::string& origin) {
+    if (const std::size_t line = keyless_header(text); line > 0)
+        throw Error(Fault::usage,
+                    fmt::format("{}, line {}: this is not TOML as it should be: no name follows the opening bracket, as in [spindle].",
+                                origin, line));
     try {
         return toml::parse(text, std::string_view(origin));
     } catch (const toml::parse_error& e) {
@@ -195,6 +255,34 @@ std::optional<TomlTable> TomlTable::take_table(std::string_view key) {
     if (!node) return {};
     if (!node->is_table()) throw wrong(key, fmt::format("a table is wanted here, this is {}.", kind_of(*node)));
     return TomlTable(*node->as_table(), origin_, place_.empty() ? std::string(key) : fmt::format("{}.{}", place_, key));
+}
+
+std::vector<TomlTable> TomlTable::take_tables(std::string_view key) {
+    std::vector<TomlTable> tables;
+    const auto* node = get(key);
+    if (!node) return tables;
+    const auto* list = node->as_array();
+    if (!list) throw wrong(key, fmt::format("a list of tables is wanted here, this is {}.", kind_of(*node)));
+    for (const auto& entry : *list) {
+        if (!entry.is_table()) throw wrong(key, fmt::format("a list of tables is wanted here, one of these is {}.", kind_of(entry)));
+        tables.emplace_back(*entry.as_table(), origin_, place_.empty() ? std::string(key) : fmt::format("{}.{}", place_, key));
+    }
+    return tables;
+}
+
+std::vector<int> TomlTable::take_wholes(std::string_view key, int least, int most) {
+    std::vector<int> numbers;
+    const auto* node = get(key);
+    if (!node) return numbers;
+    const auto* list = node->as_array();
+    if (!list) throw wrong(key, fmt::format("a list of whole numbers is wanted here, this is {}.", kind_of(*node)));
+    for (const auto& entry : *list) {
+        const auto value = entry.is_integer() ? entry.value<std::int64_t>() : std::nullopt;
+        if (!value || *value < least || *value > most)
+            throw wrong(key, fmt::format("a list of whole numbers from {} to {} is wanted here.", least, most));
+        numbers.push_back(static_cast<int>(*value));
+    }
+    return numbers;
 }
 
 double TomlTable::need_number(std::string_view key, double least, double most) {

@@ -90,6 +90,14 @@ struct RunOptions {
     std::optional<std::string> card;                           ///< the job of the card in a photo
     std::optional<std::string> each, name_column, only, nest;  ///< batches: table, column of names, rows, board
     std::optional<double> gap_between;
+    std::optional<std::string> controller, like;  ///< a machine from its controller's settings
+    // Zeroing: a touch plate's sizes, a slip of paper, how it is probed, two places of dots.
+    std::optional<double> plate, plate_wall, plate_width, paper, probe_feed, probe_slow, probe_travel;
+    std::optional<std::string> datum_dots;
+    // The outline of a work, walked.
+    std::optional<std::string> by, walk;
+    std::optional<double> grow;
+    std::optional<bool> stop_at_corners;
 };
 
 }  // namespace burin

@@ -33,6 +33,9 @@ enum Command : unsigned {
     command_card = 32768,
     command_tone = 65536,
     command_check = 131072,
+    command_machine = 1U << 18,
+    command_zero = 1U << 19,
+    command_pace = 1U << 20,
 };
 /// Drawings traced and cut by their line.
 inline constexpr unsigned figure_commands = command_incise | command_outline | command_pocket | command_stroke | command_cutout;

@@ -25,6 +25,7 @@ struct ProgramStyle {
     double plunge = 0;                ///< mm/min, 0: unknown; see write_program
     std::vector<std::string> header;  ///< comment lines: job, bit, zero, time; cleaned and cut to fit
     ToolKind tool = ToolKind::spindle;
+    bool still = false;        ///< spindle: stays off (M5 in place of M3 and its dwell); rpm and spin_up_s play no part
     bool scaled = true;        ///< beam: M4, its power goes with the actual speed; else M3, constant
     bool air = false;          ///< beam: air assist, M8 before the first move and M9 after the last
     bool focus_steps = false;  ///< beam: the head moves in z too, so the program lifts it first and last; else no Z word at all

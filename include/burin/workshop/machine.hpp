@@ -23,6 +23,13 @@ struct Laser {
     bool scales_with_speed = true;
 };
 
+/// How a program sets the work zero (NISTIR 6556). `g10_l20`: G10 L20 P1 says what the place where the machine stands is called from now
+/// on (younger than the report, common practice). `g10_l2`: G10 L2 P1 says where the zero lies on the machine, reckoned by the controller
+/// from its parameters #5221 … and #5061 …. `g92`: shifts all zeros; by the report the end of a program undoes it.
+enum class ZeroBy { g10_l20, g10_l2, g92 };
+/// "G10 L20", "G10 L2", "G92".
+[[nodiscard]] std::string to_string(ZeroBy by);
+
 /// Checked when read: travels, rates and accelerations positive (a laser's travel in z may be 0), a spindle or a laser
 /// or both.
 struct Machine {
@@ -40,6 +47,7 @@ struct Machine {
     double spoilboard = 0;                          ///< thickness, mm
     std::optional<std::array<double, 3>> stock_at;  ///< machine position of the work zero, if the file says so
     bool homes = false;                             ///< it finds its own zero by switches
+    ZeroBy zero_by = ZeroBy::g10_l20;               ///< how programs that set a zero do it
     std::optional<Spindle> spindle;
     std::optional<Laser> laser;
 };

@@ -1,11 +1,12 @@
 #pragma once
-/// Presets: machines, bits and materials as TOML text, found by name.
+/// Presets: machines, bits, materials and controllers as TOML text, found by name.
 #include <filesystem>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "burin/workshop/bit.hpp"
+#include "burin/workshop/controller.hpp"
 #include "burin/workshop/machine.hpp"
 #include "burin/workshop/material.hpp"
 
@@ -38,7 +39,8 @@ struct PresetFolders {
 [[nodiscard]] Material find_material(const PresetFolders& presets, const std::string& name);
 /// Also takes sizes as Bit::parse does.
 [[nodiscard]] Bit find_bit(const PresetFolders& presets, const std::string& name);
-/// Names of one kind ("machines", "bits", "materials"), sorted.
+[[nodiscard]] Controller find_controller(const PresetFolders& presets, const std::string& name);
+/// Names of one kind ("machines", "bits", "materials", "controllers"), sorted.
 [[nodiscard]] std::vector<std::string> preset_names(const PresetFolders& presets, const std::string& kind);
 /// The TOML text of a preset of any kind, for `burin show`.
 [[nodiscard]] std::string preset_text(const PresetFolders& presets, const std::string& name);

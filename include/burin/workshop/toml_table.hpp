@@ -46,6 +46,10 @@ public:
     /// A list of pairs of finite numbers, [[x, y], …]; missing: none.
     [[nodiscard]] std::vector<std::array<double, 2>> take_pairs(std::string_view key);
     [[nodiscard]] std::optional<TomlTable> take_table(std::string_view key);
+    /// Tables of one name, [[key]] each; missing: none.
+    [[nodiscard]] std::vector<TomlTable> take_tables(std::string_view key);
+    /// A list of whole numbers; missing: none.
+    [[nodiscard]] std::vector<int> take_wholes(std::string_view key, int least, int most);
 
     /// Throws for the first key that nobody asked for, naming the nearest of those asked for.
     void finish() const;
