@@ -14,6 +14,7 @@
 #include "burin/motion/timing.hpp"
 #include "burin/proof/walk.hpp"
 #include "burin/report/sheet.hpp"
+#include "checked_parts.hpp"
 
 namespace burin {
 namespace {
@@ -24,25 +25,17 @@ constexpr const char* walk_file = "1-pace.nc";
 constexpr std::size_t most_bytes = std::size_t{1} << 30;
 
 struct Works {
-    std::vector<std::string> names, texts;
+    std::vector<CheckedFile> files;
     std::vector<ReadProgram> programs;
 };
-
-ReadLimits widely() {
-    ReadLimits limits;
-    limits.wide = true;
-    return limits;
-}
 
 Works read_works(const Order& order, const Machine& machine, ToolKind tool) {
     Works works;
     for (const std::string& name : order.arguments) {
-        works.names.push_back(name);
-        works.texts.push_back(read_text(name, "program", most_bytes));
-        works.programs.push_back(read_program(works.texts.back(), tool, machine.dwell_in_milliseconds, widely()));
+        works.files.push_back({name, read_text(name, "program", most_bytes)});
+        works.programs.push_back(read_program(works.files.back().text, tool, machine.dwell_in_milliseconds, widely(machine)));
         const ReadProgram& read = works.programs.back();
-        if (read.track.moves.empty())
-            throw Error(Fault::input, fmt::format("'{}' is no RS-274 program: nothing in it moves the machine.", name));
+        check_kind(works.files.back(), read);
         if (!read.faults.empty())
             throw Error(Fault::input, fmt::format("'{}', line {} {} Its outline would be a guess: mend the line, or leave the file out.",
                                                   name, read.faults.front().line, read.faults.front().what));
@@ -54,7 +47,7 @@ Works read_works(const Order& order, const Machine& machine, ToolKind tool) {
 ToolKind tool_of(const Order& order, const Machine& machine) {
     if (!machine.laser) return ToolKind::spindle;
     if (!machine.spindle) return ToolKind::beam;
-    const ReadProgram first = read_program(read_text(order.arguments.front(), "program", most_bytes), false, widely());
+    const ReadProgram first = read_program(read_text(order.arguments.front(), "program", most_bytes), false, widely(machine));
     return first.uses_z ? ToolKind::spindle : ToolKind::beam;
 }
 
@@ -181,9 +174,9 @@ Sheet sheet_of(const Works& works, const WorkExtent& extent, const Pace& pace, c
     sheet.checks = proof.checks;
     sheet.unknown = {"Where the stock, the clamps and the screws really stand: that is what you look for.",
                      "Whether the work zero is where it will be when the job runs.", "How wide bit and collet are: see --grow."};
-    for (const std::string& file : works.names)
+    for (const CheckedFile& file : works.files)
         sheet.assumed.push_back(
-            fmt::format("Walked round what '{}' {}.", file, tool == ToolKind::beam ? "burns" : "cuts below the stock's top"));
+            fmt::format("Walked round what '{}' {}.", file.name, tool == ToolKind::beam ? "burns" : "cuts below the stock's top"));
     if (wish.by == PaceBy::hull)
         sheet.assumed.emplace_back("The hull was given few corners: it lies up to 0.02 mm farther out than a tight one.");
     sheet.figures = {{"by", std::string(wish.by == PaceBy::box      ? "box"
@@ -210,11 +203,11 @@ Finished make_pace(const Order& order, const PresetFolders& presets, const Crew&
     const WorkExtent extent = extent_of(works.programs);
     const PaceOrder wish = order_of(order, machine, tool, extent, pilot);
     const Pace pace = plan_pace(extent, wish);
-    const std::string name = order.job.name.value_or(fs::path(works.names.front()).stem().string());
+    const std::string name = order.job.name.value_or(fs::path(works.files.front().name).stem().string());
     const WrittenProgram program = written(pace, wish, machine, tool, name);
     crew.say("proof");
-    WalkTask task{walk_file, program.text, machine, tool, wish.z, pilot, wish.grow, wish.by == PaceBy::circle, {}, widely()};
-    for (const std::string& text : works.texts) task.worked.emplace_back(text);
+    WalkTask task{walk_file, program.text, machine, tool, wish.z, pilot, wish.grow, wish.by == PaceBy::circle, {}, widely(machine)};
+    for (const CheckedFile& file : works.files) task.worked.emplace_back(file.text);
     const WalkProof proof = prove_walk(task);
     for (const Check& check : proof.checks)
         if (!check.ok) throw Error(Fault::refused, fmt::format("{} ({})", check.detail, check.name));

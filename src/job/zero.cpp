@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <optional>
 
@@ -134,7 +135,9 @@ void put_plate_steps(const Zeroing& zeroing, const std::string& corner, std::vec
                      "the bit by hand and see the "
                      "controller show the touch. Never start without having seen it: a clip that is off drives the bit into the plate."});
     if (sides) {
-        steps.push_back({"Lay the plate", fmt::format("on the {} corner of the stock, its walls tight against both sides.", corner)});
+        steps.push_back({"Lay the plate", fmt::format("on the {} corner of the stock, its walls tight against both sides. Within {} mm of "
+                                                      "its two outer faces nothing may stand: the bit goes down there.",
+                                                      corner, std::ceil(2 * task.bit_radius + corner_clear + task.start_slack))});
         steps.push_back(
             {"Place the bit",
              fmt::format("over the plate's middle, within {} mm both ways, 1 to {} mm above it. Turn the spindle by hand until the "
