@@ -32,8 +32,7 @@ Sheet filled() {
 TEST_CASE("a sheet takes every text as text, and refers to nothing outside") {
     const std::string page = sheet_html(filled());
     CHECK(page.find("<b>") == std::string::npos);
-    CHECK_THAT(page,
-               ContainsSubstring("&lt;b&gt;&amp;&quot;lamp&quot;") && ContainsSubstring("Refused") && ContainsSubstring("1 min 2 s"));
+    CHECK_THAT(page, ContainsSubstring("&lt;b&gt;&amp;&quot;lamp&quot;") && ContainsSubstring("Refused") && ContainsSubstring("1 min 2 s"));
     for (const char* outside : {"http://", "https://", "<script", "url("}) {
         const std::string text = page;
         std::size_t count = 0;
