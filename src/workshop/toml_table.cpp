@@ -66,9 +66,18 @@ std::size_t after_string(std::string_view text, std::size_t at) {
     return text.size();
 }
 
-/// The line of the first [header] that begins with no key, 0: none. toml++ takes for granted that there is one: it stops the whole program
-/// where it was built to check what it takes for granted, and where not, it may go anywhere.
-std::size_t keyless_header(std::string_view text) {
+/// What toml++ takes for granted and people leave out: it stops the whole program where it was built to check that, and where not, it may
+/// go anywhere.
+struct Trap {
+    std::size_t line = 0;  ///< 0: there is none
+    std::string_view what;
+};
+constexpr std::string_view nameless = "no name follows the opening bracket, as in [spindle]";
+constexpr std::string_view foreign = "a letter outside of quotes is not plain ASCII; put the text in quotes";
+
+/// The first [header] without a name, or letter beyond ASCII outside of strings and comments (TOML 1.0 has none there).
+Trap first_trap(std::string_view text) {
+    if (text.starts_with("\xef\xbb\xbf")) text.remove_prefix(3);
     std::size_t line = 1;
     int depth = 0;  // of brackets within a value
     bool fresh = true;
@@ -77,7 +86,9 @@ std::size_t keyless_header(std::string_view text) {
         if (fresh && c == '[') {
             at += text.substr(at, 2) == "[[" ? 2 : 1;
             while (at < text.size() && (text[at] == ' ' || text[at] == '\t')) ++at;
-            if (at >= text.size() || (text[at] != ']' && !may_begin_key(text[at]))) return line;
+            if (at >= text.size() || (text[at] != ']' && !may_begin_key(text[at]))) return {line, nameless};
+            fresh = false;
+            continue;
         }
         if (c == '"' || c == '\'') {
             const std::size_t end = after_string(text, at);
@@ -87,18 +98,19 @@ std::size_t keyless_header(std::string_view text) {
             at = end;
             continue;
         }
-        if (c == '#' || (fresh && c == '[')) {
+        if (c == '#') {
             at = std::min(text.find('\n', at), text.size());
             fresh = false;
             continue;
         }
+        if (static_cast<unsigned char>(c) >= 0x80) return {line, foreign};
         depth += c == '[' || c == '{' ? 1 : c == ']' || c == '}' ? -1 : 0;
         if (c == '\n') ++line, fresh = depth <= 0;
         if (c == '\n' && fresh) depth = 0;
         fresh = fresh && (c == '\n' || c == ' ' || c == '\t' || c == '\r');
         ++at;
     }
-    return 0;
+    return {};
 }
 
 }  // namespace
@@ -129,10 +141,8 @@ std::string toml_quoted(std::string_view text) {
 }
 
 toml::table parse_toml(std::string_view text, const std::string& origin) {
-    if (const std::size_t line = keyless_header(text); line > 0)
-        throw Error(Fault::usage,
-                    fmt::format("{}, line {}: this is not TOML as it should be: no name follows the opening bracket, as in [spindle].",
-                                origin, line));
+    if (const Trap trap = first_trap(text); trap.line > 0)
+        throw Error(Fault::usage, fmt::format("{}, line {}: this is not TOML as it should be: {}.", origin, trap.line, trap.what));
     try {
         return toml::parse(text, std::string_view(origin));
     } catch (const toml::parse_error& e) {

@@ -130,11 +130,17 @@ TEST_CASE("how a machine sets its zero stands in its file") {  // NISTIR 6556: G
                ContainsSubstring("line 1") && ContainsSubstring("G10 L20"));
 }
 
-TEST_CASE("headers without a name are told, and what only looks like one is left alone") {  // TOML 1.0: tables, arrays, strings
+TEST_CASE("headers without a name and letters without quotes are told, and what only looks like them is left alone") {  // TOML 1.0: tables,
+                                                                                                                        // arrays, strings
     for (const char* text : {"[$=4\n", "a = 1\n[\n", "[[ \t]\n[[", "a = [\n1]\n  [%]\n", "a = '''\n[$]\n'''\n[\x01]\n"})
         CHECK_THAT(refusal([&] { (void)read_machine(text, "m.toml"); }, Fault::usage), ContainsSubstring("m.toml, line"));
     CHECK_THAT(refusal([] { (void)read_machine("a = '''\n[$]\n'''\n[\x01]\n", "m.toml"); }, Fault::usage),
                ContainsSubstring("line 4: this is not TOML"));
+    for (const char* text : {"größe = 1\n", "[größe]\n", "name = Möwe\n", "\"a\" \xc3\xb6 = 1\n"})
+        CHECK_THAT(refusal([&] { (void)read_machine(text, "m.toml"); }, Fault::usage),
+                   ContainsSubstring("line 1") && ContainsSubstring("quotes"));
+    for (const char* text : {"\xef\xbb\xbfname = \"Möwe\" # Möwe\n", "name = 'Mö' # [ö\n", "[\"größe\"]\n", "\"größe\" = 1\n"})
+        CHECK_THAT(refusal([&] { (void)read_machine(text, "m.toml"); }, Fault::usage), !ContainsSubstring("not TOML"));
     // None of these is wrong TOML: the complaint is about the key.
     for (const char* text : {"colour = [\n[1],\n[\n2]]\n", "colour = \"\"\"\n[$ \\\"\"\" \n[$\"\"\"\"\n", "# [$\ncolour = '[$' # [\n",
                              "[ colour ]\n[[ \"$\" ]]\n[-]\n"})
