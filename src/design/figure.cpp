@@ -12,6 +12,7 @@
 #include "burin/base/error.hpp"
 #include "burin/design/screen.hpp"
 #include "burin/design/trace.hpp"
+#include "isolate.hpp"
 
 namespace burin {
 namespace {
@@ -122,6 +123,9 @@ FigureDesign design_figure(const Region& traced, const Region& field, const Figu
         case FigureKind::cutout:
             beside_line(design, false, wishes.thickness + wishes.breakthrough, wishes, bit);
             design.breakthrough = wishes.breakthrough;
+            break;
+        case FigureKind::isolate:
+            isolate(design, field, wishes, bit, crew);
             break;
         case FigureKind::screen:
         case FigureKind::stipple:

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "beam_options.hpp"
+#include "board_options.hpp"
 #include "burin/job/each.hpp"
 #include "burin/workshop/bit.hpp"
 #include "card_options.hpp"
@@ -36,7 +37,7 @@ constexpr unsigned burn = command_burn, cutting = every & ~burn, with_bits = che
 constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) | command_make;
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
 constexpr unsigned stroke = command_stroke, cutout = command_cutout, screen = command_screen, photos = photo_commands;
-constexpr unsigned stipple = command_stipple;
+constexpr unsigned stipple = command_stipple, isolate = command_isolate;
 constexpr unsigned serving = command_machine | command_zero | command_pace;  // what is set up at the machine
 constexpr bool above = true;
 
@@ -106,11 +107,14 @@ std::vector<Option> make_table() {
          0,
          false,
          {"map", "tone", "sculpt", "dome", "transmit"}},
-        {"depth", number, "MM", "2; incise: as the figure's width asks; screen: as wide as the pitch; stipple: as the dots ask; card: 1",
+        {"depth", number, "MM",
+         "2; incise: as the figure's width asks; screen: as wide as the pitch; stipple: as the dots ask; card: 1; isolate: through the "
+         "copper, "
+         "and --unevenness",
          "reliefs: the lowest point (map: depth of black); incise, screen, stipple: how deep at most; card: the deepest groove of its "
          "ladders; else "
          "the floor",
-         relief | incise | outline | pocket | stroke | photos | card, at(&Cut::depth), 0, 1000, above},
+         relief | incise | outline | pocket | stroke | photos | card | isolate, at(&Cut::depth), 0, 1000, above},
         {"levels", pair, "LOW,HIGH", "1,99", "percentiles of the picture that are taken as black and white", relief | photos | burn,
          at(&Cut::levels), 0, 100},
         {"gamma", number, "NUMBER", "1", "bends the tones: above 1 lowers (darkens) the middle, below 1 raises (lightens) it",
@@ -259,7 +263,7 @@ std::vector<Option> make_table() {
          at(&Cut::onion_skin), 0, 100},
         {"conventional", flag, "", "", "cuts along walls the other way round, against the turn of the bit, instead of climbing",
          outline | pocket | cutout, at(&Cut::conventional)},
-        {"arcs", flag, "", "", "writes runs that lie on a circle as G2 and G3", outline | pocket | stroke | cutout | incise,
+        {"arcs", flag, "", "", "writes runs that lie on a circle as G2 and G3", outline | pocket | stroke | cutout | incise | isolate,
          at(&Cut::arcs)},
         {"fill",
          text,
@@ -341,7 +345,8 @@ std::vector<Option> make_table() {
         {"bit",
          bits,
          "BIT",
-         "reliefs: flat:3.175 and ball:1.0; incise, screen, stipple, card, dots of zero: vee:60:0.1:3.175; zero: flat:3.175; check: as the "
+         "reliefs: flat:3.175 and ball:1.0; incise, screen, stipple, card, dots of zero: vee:60:0.1:3.175; isolate: vee:30:0.1:3.175; "
+         "zero: flat:3.175; check: as the "
          "program's comment says; else flat:2.0",
          "a preset, a file, or sizes such as ball:1.0, flat:3.175, vee:60:0.1:3.175, taper:0.5:10:3.175, bull:3.175:0.5; repeat it for "
          "roughing then finishing; check: one for each program, in their order, or one for all",
@@ -355,10 +360,12 @@ std::vector<Option> make_table() {
         {"material", text, "NAME", "pine", "what is cut: a preset or a file", checked | command_zero, at(&Job::material)},
         {"machine", text, "NAME", "desk-240x150; burn: laser-240x150", "what cuts: a preset or a file",
          checked | command_zero | command_pace, at(&Job::machine)},
+        {"material", text, "NAME", "pine; isolate: fr4", "what is cut: a preset or a file", checked, at(&Job::material)},
+        {"machine", text, "NAME", "desk-240x150; burn: laser-240x150", "what cuts: a preset or a file", checked, at(&Job::machine)},
         {"stock",
          text,
          "SIZE",
-         "5 mm of margin round the design, 12 mm thick, transmit 4, cutout and burn 6; check: round what is cut",
+         "5 mm of margin round the design, 12 mm thick, transmit 4, cutout and burn 6, isolate 1.6; check: round what is cut",
          "the piece of material: 100x80x12 (width, height, thickness) round:90x12 (diameter, thickness) or oval:120x90x12",
          checked | command_zero,
          at(&Job::stock),
@@ -420,6 +427,7 @@ std::vector<Option> whole_table() {
         const auto place = std::find_if(table.begin(), table.end(), [&](const Option& option) { return option.name == name; });
         table.insert(place, part.begin(), part.end());
     };
+    put_before("at", board_options());
     put_before("at", card_options());
     put_before("at", beam_options());
     put_before("threads", setup_options());

@@ -123,6 +123,7 @@ JobReport report_of(ProvedCut&& cut, const Picture* picture, const Programs& pro
     if (proof.surface.width() > 0) report.touch.spot = touch_spot(proof.surface, job.stock, cut.box, widest + 0.5);
     // Uneven stock shifts the whole relief up or down; a tenth of its depth is hardly seen, and beyond 0.3 mm edges show.
     report.flatness_mm = std::clamp(std::round(job.depth * 10) / 100, 0.05, 0.3);
+    if (cut.figure && cut.figure->design.board) report.flatness_mm = job.depth - cut.figure->design.board->layer;
     report.cautions = cautions_for(job.machine, job.material);
     for (const ProgramFigures& figures : proof.programs) report.time_s += figures.time_s;
     report.unreached = std::move(cut.unreached);

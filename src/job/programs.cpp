@@ -44,6 +44,7 @@ std::string deed_of(const std::string& make) {
            : make == "cutout"  ? "cutting out"
            : make == "screen"  ? "screening"
            : make == "stipple" ? "stippling"
+           : make == "isolate" ? "isolating"
            : make == "card"    ? "cutting a test card"
                                : "roughing and finishing";
 }

@@ -77,6 +77,7 @@ FigurePlan planned(FigureKind kind, const FigureDesign& design, const FigureOrde
         case FigureKind::stroke:
         case FigureKind::screen:
         case FigureKind::stipple:
+        case FigureKind::isolate:
             return plan_grooves(design, order, crew);
         case FigureKind::cutout:
             break;

@@ -281,12 +281,14 @@ Workshop find_workshop(const Job& job, const PresetFolders& presets) {
     const Cut& cut = job.cuts.at(0);
     if (cut.make == "burn" || burns_card(job, presets)) return find_beam_workshop(job, presets);
     Workshop found{.machine = job.machine_table ? *job.machine_table : find_machine(presets, job.machine.value_or("desk-240x150")),
-                   .material = job.material_table ? *job.material_table : find_material(presets, job.material.value_or("pine")),
+                   .material = job.material_table ? *job.material_table
+                                                  : find_material(presets, job.material.value_or(cut.make == "isolate" ? "fr4" : "pine")),
                    .bits = {}};
     const std::vector<const char*> usual_bits = cut.make == "relief" ? std::vector{"flat:3.175", "ball:1.0"}
                                                 : cut.make == "incise" || cut.make == "card" || shows_tones(cut)
                                                     ? std::vector{"vee:60:0.1:3.175"}
-                                                    : std::vector{"flat:2.0"};
+                                                : cut.make == "isolate" ? std::vector{"vee:30:0.1:3.175"}
+                                                                        : std::vector{"flat:2.0"};
     if (cut.bits.empty())
         for (const char* usual : usual_bits) found.bits.push_back(find_bit(presets, usual));
     for (const BitUse& use : cut.bits) found.bits.push_back(use.bit ? *use.bit : find_bit(presets, use.use));

@@ -11,14 +11,19 @@
 namespace burin {
 namespace {
 
-constexpr double usual_thickness = 12, cutout_thickness = 6;
+constexpr double usual_thickness = 12, cutout_thickness = 6, board_thickness = 1.6;
 
 FigureKind kind_of(const std::string& make) {
     return make == "incise"    ? FigureKind::incise
            : make == "outline" ? FigureKind::outline
            : make == "pocket"  ? FigureKind::pocket
            : make == "stroke"  ? FigureKind::stroke
+           : make == "isolate" ? FigureKind::isolate
                                : FigureKind::cutout;
+}
+
+double usual_thickness_of(FigureKind kind) {
+    return kind == FigureKind::cutout ? cutout_thickness : kind == FigureKind::isolate ? board_thickness : usual_thickness;
 }
 
 void settle_tracing(Chooser& choose, SettledJob& job) {
@@ -67,6 +72,10 @@ void settle_depth(const Workshop& workshop, int step, Chooser& choose, SettledFi
         if (cut.depth) check_depth(*cut.depth, thickness, job.stock.assumed);
         design.depth = cut.depth.value_or(0);
         if (!cut.depth) job.assumed.push_back("No depth was given: the figure is cut as deep as its width asks of the bit.");
+        return;
+    }
+    if (design.kind == FigureKind::isolate) {
+        settle_board(choose, figure);
         return;
     }
     if (!choose.given("depth", cut.depth, 2.0)) job.assumed.push_back("No depth was given: 2 mm.");
@@ -181,11 +190,11 @@ SettledFigure settle_figure(const Job& given, const Workshop& workshop, const So
     const Point field{drawing.width, drawing.height};
     const Point flat_size = cut.picture ? settle_size(cut, field, field.y / field.x, choose_cut, written_cut, job) : field;
     const Point size = settle_copies(turned_size(flat_size, cut.rotate.value_or(0)), choose_cut, job);
-    settle_stock(cut, size, figure.design.kind == FigureKind::cutout ? cutout_thickness : usual_thickness, arc_middle(cut, drawing), choose,
-                 choose_cut, job);
+    settle_stock(cut, size, usual_thickness_of(figure.design.kind), arc_middle(cut, drawing), choose, choose_cut, job);
     if (!source.picture.samples.empty()) settle_tracing(choose_cut, job);
     if (cut.text) settle_text(choose_cut, job);
     settle_turn(choose_cut, job);
+    if (figure.design.kind == FigureKind::isolate) settle_layer(choose_cut, job);
     check_fit(job, size, {});
     settle_run(choose, job);
     settle_depth(workshop, step, choose_cut, figure);

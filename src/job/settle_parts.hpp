@@ -79,6 +79,10 @@ void check_depth(double depth, double thickness, bool assumed);
 void settle_bits(const Workshop& workshop, bool all_alike, SettledJob& job);
 /// How many dots of which sizes for a photo; how deep the bit goes for the largest.
 void settle_dots(const Bit& bit, Chooser& choose, SettledFigure& photo);
+/// How deep a board's grooves go, how many there are, and what copper may lose.
+void settle_board(Chooser& choose, SettledFigure& figure);
+/// Which side of a board it is: the bottom is mirrored, place and all, about the middle of the stock.
+void settle_layer(Chooser& choose, SettledJob& job);
 /// Safe height, inches, one file, dry run, trial.
 void settle_run(Chooser& choose, SettledJob& job);
 

@@ -7,6 +7,7 @@
 
 #include "burin/base/error.hpp"
 #include "figure.hpp"
+#include "nets.hpp"
 #include "promise_tone.hpp"
 #include "promises.hpp"
 
@@ -44,7 +45,7 @@ Point3 place_of(const Seen& seen) {
 
 double figure_cell(const ProofTask& task) {
     const double area = task.stock.bounds.width() * task.stock.bounds.height();
-    const double most = area <= small_area ? small_cell : most_cell;
+    const double most = area <= small_area || task.figure->board ? small_cell : most_cell;
     return std::max(task.cell > 0 ? std::min(task.cell, most) : most, std::sqrt(area / most_cells));
 }
 
@@ -140,6 +141,8 @@ std::vector<Check> check_figure(const FigureCase& c, Proof& proof) {
                                         seen.short_of.by ? "; this line came nearest" : "");
                                 }));
     if (figure.tone) checks.push_back(check_tone(c, proof));
+    if (figure.board)
+        for (Check& check : check_nets(c, proof)) checks.push_back(std::move(check));
     return checks;
 }
 

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <map>
 
+#include "board_page.hpp"
 #include "ink.hpp"
 #include "pictures.hpp"
 
@@ -88,7 +89,7 @@ std::vector<Bit> bits_of(const JobReport& report) {
 }
 
 /// Grooves as wide as the bit cuts them, in steps of a fifth: one path for each width.
-std::string groove_paths(const std::vector<Groove>& lines, const Bit& bit, double least) {
+std::string groove_paths(const std::vector<Groove>& lines, const Bit& bit, double least, std::string_view colour = "#b08a4a") {
     std::map<int, std::string> by_width;
     const auto step_at = [&](const Point3& a, const Point3& b) {
         const double wide = std::max(bit.width_at(std::max(0.0, -(a.z + b.z) / 2)), least);
@@ -114,7 +115,7 @@ std::string groove_paths(const std::vector<Groove>& lines, const Bit& bit, doubl
     std::string svg;
     for (const auto& [width, path] : by_width)
         svg += fmt::format(
-            "<path fill=\"none\" stroke=\"#b08a4a\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\" d=\"{}\"/>",
+            "<path fill=\"none\" stroke=\"{}\" stroke-width=\"{}\" stroke-linecap=\"round\" stroke-linejoin=\"round\" d=\"{}\"/>", colour,
             number(100 * std::pow(1.2, width), 1), path);
     return svg;
 }
@@ -213,6 +214,12 @@ std::string traced_figure(const JobReport& report, const Crew& crew) {
                        figure.dropped.empty() ? "." : "; violet: what was dropped as specks or filled as pinholes.");
 }
 
+std::string svg_begin(const Box& view, std::string_view title) { return svg_head(view, title); }
+std::string region_path(const Region& region, double size) { return path_of(for_page(region, size)); }
+std::string grooves_svg(const std::vector<Groove>& grooves, const Bit& bit, double size, std::string_view colour) {
+    return groove_paths(for_page(grooves, size), bit, 0, colour);
+}
+
 bool lowers_areas(const FigureDesign& design) { return design.band <= 0 && design.grooves.empty(); }
 
 std::string figure_lines(const FigureReport& figure) {
@@ -223,6 +230,7 @@ std::string figure_lines(const FigureReport& figure) {
 
 std::string figure_section(const JobReport& report, const Crew& crew) {
     if (!report.figure || report.proof.tone || report.programs.empty()) return "";
+    if (report.figure->design.board) return board_section(report);
     const FigureReport& figure = *report.figure;
     const std::vector<Bit> bits = bits_of(report);
     const FigureLosses losses = losses_of(figure, bits, crew);

@@ -16,4 +16,10 @@ namespace burin::page {
 /// The section on what was traced and lost, and how grooves will look. Empty without a figure.
 [[nodiscard]] std::string figure_section(const JobReport& report, const Crew& crew);
 
+/// For other drawings of figures: the head of an SVG in hundredths of a millimetre, y downwards; path data of a region, and grooves as
+/// wide as the bit cuts them, with as many corners as the eye can see on a page that shows `size` mm.
+[[nodiscard]] std::string svg_begin(const Box& view, std::string_view title);
+[[nodiscard]] std::string region_path(const Region& region, double size);
+[[nodiscard]] std::string grooves_svg(const std::vector<Groove>& grooves, const Bit& bit, double size, std::string_view colour);
+
 }  // namespace burin::page

@@ -7,6 +7,7 @@
 #include "burin/base/crew.hpp"
 #include "burin/base/grid.hpp"
 #include "burin/base/point.hpp"
+#include "burin/design/board.hpp"
 #include "burin/design/trace.hpp"
 #include "burin/shape/region.hpp"
 #include "burin/workshop/bit.hpp"
@@ -45,12 +46,13 @@ struct FigureDesign {
     double band = 0;        ///< mm: only what a bit reaches that follows the line of `may` once is to be cut, so wide; 0: all of it
     std::vector<Tab> tabs;
     std::vector<Groove> grooves;
-    std::optional<ToneDesign> tone;  ///< grooves of a photo
-    double breakthrough = 0;         ///< mm that `floor` lies below the stock's underside, declared
+    std::optional<ToneDesign> tone;    ///< grooves of a photo
+    std::optional<BoardDesign> board;  ///< grooves of a circuit board
+    double breakthrough = 0;           ///< mm that `floor` lies below the stock's underside, declared
     std::vector<std::string> notes, warnings;
 };
 
-enum class FigureKind { incise, outline, pocket, stroke, cutout, screen, stipple };
+enum class FigureKind { incise, outline, pocket, stroke, cutout, screen, stipple, isolate };
 enum class LineSide { on, inside, outside };
 
 /// What is to be made of a traced drawing. Lengths mm.
@@ -63,6 +65,7 @@ struct FigureWishes {
     double allowance = 0.3;        ///< what a last pass along the wall takes: slots beside a line may be wider by it
     double thickness = 12;         ///< of the stock
     double breakthrough = 0.2;     ///< cut-out: below its underside
+    BoardWishes board;             ///< isolate
 };
 
 /// The design for figures that lie where `traced` says, in work coordinates; `lines` are what strokes follow (none: the

@@ -59,6 +59,10 @@ struct Cut {
     std::optional<std::string> burn_anyway;  ///< job files only: why a material may be burnt that else is refused
     std::optional<double> line_spacing, power, least_power, pilot, line_up, passes, focus_step;
     std::optional<bool> dither_one_way, air_assist;
+    // Circuit boards.
+    std::optional<double> copper, unevenness, overlap, squeeze;
+    std::optional<bool> clear;
+    std::optional<std::string> layer, turn_over;
     // Test cards.
     std::optional<std::string> kind, powers, feeds;
     std::optional<double> patches, patch_size;

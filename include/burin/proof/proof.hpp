@@ -46,7 +46,8 @@ struct ProofTask {
 
 /// One promise checked at one program (or the whole job). Names, in this order: "nothing below the design", "nothing left
 /// standing" (whole job, only with a design or figure), "nothing over the line", "nothing short of the line" (whole job, only
-/// with a figure), "the tones of the picture" (a photo as grooves or dots); then for each program "nothing too much at once", "no crash",
+/// with a figure), "the tones of the picture" (a photo as grooves or dots), "no short", "no break", "tracks keep their
+/// width" (a circuit board); then for each program "nothing too much at once", "no crash",
 /// "inside stock and travel", "time by the motion rules", "plain text for any controller". That the same job gives the same bytes cannot be
 /// seen on one text and has no check.
 struct Check {
@@ -85,6 +86,17 @@ struct ProgramFigures {
     std::vector<PassFigures> passes;
 };
 
+/// The copper that the programs of a board leave, beside its artwork. Lengths mm.
+struct NetFigures {
+    std::size_t pieces = 0;              ///< of the artwork
+    std::size_t shorts = 0, breaks = 0;  ///< pairs that stay joined, pieces that fell apart or are gone
+    double lost = 0;                     ///< what a piece loses sideways at most
+    /// The narrowest neck between two wider places of a piece, and the narrowest gap between a piece and other copper; empty: there
+    /// is none.
+    std::optional<double> track, gap;
+    Point track_at, gap_at;
+};
+
 struct Proof {
     bool holds = false;
     bool beam = false;                                ///< of a beam: what belongs to a bit does not apply, see prove_beam
@@ -96,6 +108,7 @@ struct Proof {
     /// follows the grooves exactly), and how far it stays inside what the bit can reach of it; mm, 0.03 kept.
     std::optional<double> over_line_mm, short_of_line_mm;
     std::optional<ToneFigures> tone;               ///< photos as grooves or dots
+    std::optional<NetFigures> nets;                ///< circuit boards
     double most_at_once = 0, largest_section = 0;  ///< over all programs; section as share of what is allowed
     int rapids_in_stock = 0;
     bool inside_travel = true;

@@ -1,0 +1,46 @@
+/// How a circuit board is isolated: the part of the option table that only boards have.
+#include "board_options.hpp"
+
+namespace burin {
+
+std::vector<Option> board_options() {
+    using enum ValueKind;
+    constexpr bool above = true;
+    return {
+        {"copper", number, "MM", "0.035", "thickness of the board's copper", command_isolate, MemberOf<Cut>(&Cut::copper), 0, 1, above},
+        {"unevenness", number, "MM", "0.05", "how much deeper than the copper the groove goes, for a board that is not flat",
+         command_isolate, MemberOf<Cut>(&Cut::unevenness), 0, 1},
+        {"overlap", number, "PERCENT", "30; --clear: 50", "of a groove's width that the next one covers again", command_isolate,
+         MemberOf<Cut>(&Cut::overlap), 0, 90},
+        {"clear", flag, "", "", "takes all copper away that no track or pad needs, not only what lies round them", command_isolate,
+         MemberOf<Cut>(&Cut::clear)},
+        {"squeeze", number, "MM", "0.01",
+         "where a gap is narrower than the groove: what the copper on either side of it may lose; more than 0.02 makes tracks thinner "
+         "there",
+         command_isolate, MemberOf<Cut>(&Cut::squeeze), 0, 1},
+        {"layer",
+         word,
+         "SIDE",
+         "top",
+         "which side of the board this is; bottom: the artwork is drawn as seen from above, through the board, and is cut mirrored",
+         command_isolate,
+         MemberOf<Cut>(&Cut::layer),
+         0,
+         0,
+         false,
+         {"top", "bottom"}},
+        {"turn-over",
+         word,
+         "WAY",
+         "left-right",
+         "bottom: how the board is turned over: left-right (its left edge comes to lie on the right) or front-back",
+         command_isolate,
+         MemberOf<Cut>(&Cut::turn_over),
+         0,
+         0,
+         false,
+         {"left-right", "front-back"}},
+    };
+}
+
+}  // namespace burin
