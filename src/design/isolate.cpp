@@ -27,6 +27,7 @@ namespace {
 constexpr double spare = 0.003;          // mm that the tip keeps off: arcs of offsets are chords
 constexpr double sliver = 0.01;          // mm: thinner closed places are rounding
 constexpr double shallow = 0.01;         // mm below the copper that a shallower groove must keep
+constexpr double nearer = 0.3;           // of a step: the first ring reaches into the corners of the field (1 − 0.3 < 1/√2)
 constexpr std::size_t most_rings = 400;  // of a board that is cleared
 constexpr std::size_t most_told = 5;
 
@@ -83,11 +84,13 @@ NarrowGap narrowest(const Figure& place, const std::vector<std::size_t>& beside,
     gap.width = 1e9;
     for (const Point& p : place.outer)
         for (const std::size_t a : beside) {
-            if (pieces[a].nearest(p).distance >= spare) continue;
+            const auto here = pieces[a].nearest(p);
+            if (here.distance >= spare) continue;
             for (const std::size_t b : beside) {
                 if (b == a) continue;
-                const auto across = pieces[b].nearest(p);
-                if (across.distance < gap.width) gap = {{(p.x + across.at.x) / 2, (p.y + across.at.y) / 2}, across.distance, true, false};
+                const auto across = pieces[b].nearest(here.at);
+                if (across.distance < gap.width)
+                    gap = {{(here.at.x + across.at.x) / 2, (here.at.y + across.at.y) / 2}, across.distance, true, false};
             }
         }
     return gap;
@@ -134,7 +137,7 @@ struct Closed {
 Closed look_at_gaps(const FigureDesign& design, const Region& tips, double radius, double depth, const BoardWishes& wishes,
                     const Crew& crew) {
     Closed closed;
-    const Region narrow = opened_by(without(offset_by(tips, -radius), offset_by(design.traced, spare)), sliver / 2);
+    const Region narrow = opened_by(without(offset_by(tips, -radius), design.traced), sliver / 2);
     Pieces pieces(design.traced);
     std::vector<Loop> uncut;
     for (const Figure& place : narrow.figures()) {
@@ -233,7 +236,7 @@ void isolate(FigureDesign& design, const Region& field, const FigureWishes& figu
         const Region ground = without(field, tips);
         for (std::size_t ring = 1;; ++ring) {
             crew.check();
-            const Region left = offset_by(ground, -step * static_cast<double>(ring));
+            const Region left = offset_by(ground, -step * (static_cast<double>(ring) - nearer));
             if (left.empty()) break;
             if (ring > most_rings)
                 throw Error(Fault::refused,
