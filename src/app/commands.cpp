@@ -297,6 +297,7 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
         case command_stroke:
         case command_cutout:
         case command_isolate:
+        case command_drill:
         case command_screen:
         case command_stipple:
         case command_burn:

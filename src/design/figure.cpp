@@ -12,6 +12,7 @@
 #include "burin/base/error.hpp"
 #include "burin/design/screen.hpp"
 #include "burin/design/trace.hpp"
+#include "drill.hpp"
 #include "isolate.hpp"
 
 namespace burin {
@@ -123,6 +124,9 @@ FigureDesign design_figure(const Region& traced, const Region& field, const Figu
         case FigureKind::cutout:
             beside_line(design, false, wishes.thickness + wishes.breakthrough, wishes, bit);
             design.breakthrough = wishes.breakthrough;
+            break;
+        case FigureKind::drill:
+            drill_holes(design, wishes, bit);
             break;
         case FigureKind::isolate:
             isolate(design, field, wishes, bit, crew);

@@ -6,6 +6,7 @@ namespace burin {
 std::vector<Option> board_options() {
     using enum ValueKind;
     constexpr bool above = true;
+    constexpr unsigned layered = command_isolate | command_drill | command_cutout;
     return {
         {"copper", number, "MM", "0.035", "thickness of the board's copper", command_isolate, MemberOf<Cut>(&Cut::copper), 0, 1, above},
         {"unevenness", number, "MM", "0.05", "how much deeper than the copper the groove goes, for a board that is not flat",
@@ -18,12 +19,15 @@ std::vector<Option> board_options() {
          "where a gap is narrower than the groove: what the copper on either side of it may lose; more than 0.02 makes tracks thinner "
          "there",
          command_isolate, MemberOf<Cut>(&Cut::squeeze), 0, 1},
+        {"hole-slack", number, "MM", "0.1", "by how much a hole may be wider or narrower than the drill", command_drill,
+         MemberOf<Cut>(&Cut::hole_slack), 0, 10},
         {"layer",
          word,
          "SIDE",
          "top",
-         "which side of the board this is; bottom: the artwork is drawn as seen from above, through the board, and is cut mirrored",
-         command_isolate,
+         "from which side of the board this is cut; bottom: the artwork is drawn as seen from above, through the board, and is cut "
+         "mirrored",
+         layered,
          MemberOf<Cut>(&Cut::layer),
          0,
          0,
@@ -34,7 +38,7 @@ std::vector<Option> board_options() {
          "WAY",
          "left-right",
          "bottom: how the board is turned over: left-right (its left edge comes to lie on the right) or front-back",
-         command_isolate,
+         layered,
          MemberOf<Cut>(&Cut::turn_over),
          0,
          0,

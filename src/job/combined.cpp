@@ -112,7 +112,7 @@ std::string file_of(const SharedProgram& shared, const std::vector<ProvedCut>& c
     const auto rough = [&](const CutPart& part) { return program_of(cuts, part).file.find("rough") != std::string::npos; };
     const auto finish = [&](const CutPart& part) { return program_of(cuts, part).file.find("finish") != std::string::npos; };
     const auto& parts = shared.parts;
-    return fmt::format("{}-{}.nc", k + 1,
+    return fmt::format("{}{}-{}.nc", cuts.front().job.side, k + 1,
                        std::all_of(parts.begin(), parts.end(), rough)    ? "rough"
                        : std::all_of(parts.begin(), parts.end(), finish) ? "finish"
                                                                          : "cut");

@@ -37,7 +37,7 @@ constexpr unsigned burn = command_burn, cutting = every & ~burn, with_bits = che
 constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) | command_make;
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
 constexpr unsigned stroke = command_stroke, cutout = command_cutout, screen = command_screen, photos = photo_commands;
-constexpr unsigned stipple = command_stipple, isolate = command_isolate;
+constexpr unsigned stipple = command_stipple, isolate = command_isolate, drill = command_drill;
 constexpr unsigned serving = command_machine | command_zero | command_pace;  // what is set up at the machine
 constexpr bool above = true;
 
@@ -258,7 +258,8 @@ std::vector<Option> make_table() {
         {"tabs", whole, "N", "4", "holding tabs round every piece, fewer round small ones", cutout, at(&Cut::tabs), 0, 1000},
         {"tab-width", number, "MM", "4", "width of a tab", cutout, at(&Cut::tab_width), 0, 1000, above},
         {"tab-height", number, "MM", "1", "height of a tab above the stock's underside", cutout, at(&Cut::tab_height), 0, 1000, above},
-        {"breakthrough", number, "MM", "0.2", "how far the bit goes into the spoilboard", cutout, at(&Cut::breakthrough), 0, 100},
+        {"breakthrough", number, "MM", "0.2", "how far the bit goes into the spoilboard; drill: beyond its point", cutout | drill,
+         at(&Cut::breakthrough), 0, 100},
         {"onion-skin", number, "MM", "0", "leaves a skin of this thickness below all lines, which is cut through at the very end", cutout,
          at(&Cut::onion_skin), 0, 100},
         {"conventional", flag, "", "", "cuts along walls the other way round, against the turn of the bit, instead of climbing",
@@ -346,6 +347,7 @@ std::vector<Option> make_table() {
          bits,
          "BIT",
          "reliefs: flat:3.175 and ball:1.0; incise, screen, stipple, card, dots of zero: vee:60:0.1:3.175; isolate: vee:30:0.1:3.175; "
+         "drill: drill-0.8; "
          "zero: flat:3.175; check: as the "
          "program's comment says; else flat:2.0",
          "a preset, a file, or sizes such as ball:1.0, flat:3.175, vee:60:0.1:3.175, taper:0.5:10:3.175, bull:3.175:0.5; repeat it for "
@@ -363,7 +365,7 @@ std::vector<Option> make_table() {
         {"stock",
          text,
          "SIZE",
-         "5 mm of margin round the design, 12 mm thick, transmit 4, cutout and burn 6, isolate 1.6; check: round what is cut",
+         "5 mm of margin round the design, 12 mm thick, transmit 4, cutout, drill and burn 6, isolate 1.6; check: round what is cut",
          "the piece of material: 100x80x12 (width, height, thickness) round:90x12 (diameter, thickness) or oval:120x90x12",
          checked | command_zero,
          at(&Job::stock),

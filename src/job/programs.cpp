@@ -45,6 +45,7 @@ std::string deed_of(const std::string& make) {
            : make == "screen"  ? "screening"
            : make == "stipple" ? "stippling"
            : make == "isolate" ? "isolating"
+           : make == "drill"   ? "drilling"
            : make == "card"    ? "cutting a test card"
                                : "roughing and finishing";
 }
@@ -59,7 +60,7 @@ void name_programs(const SettledJob& job, const std::vector<ReliefToolpath>& pat
         program.bit = paths[k].bit;
         program.finishing = program.bit == last;
         const bool alone = programs.size() == 1;
-        program.file = fmt::format("{}-{}.nc", k + 1, alone ? "cut" : program.finishing ? "finish" : "rough");
+        program.file = fmt::format("{}{}-{}.nc", job.side, k + 1, alone ? "cut" : program.finishing ? "finish" : "rough");
         if (relief)
             program.purpose = program.finishing ? (alone ? deed_of(job.make) : "finishing") : "roughing";
         else

@@ -11,6 +11,7 @@
 #include "placing.hpp"
 #include "reckoned.hpp"
 #include "settle.hpp"
+#include "sides.hpp"
 
 namespace burin {
 
@@ -128,8 +129,11 @@ Finished run_job(const Job& whole, const PresetFolders& presets, const Crew& cre
     if (job.cuts.empty()) throw Error(Fault::usage, "The job has nothing to make.");
     if (job.trial_at && !job.trial)
         throw Error(Fault::usage, "--trial-at says where a trial piece lies, and none was asked for: add --trial, as in --trial 20x20.");
-    const bool alone = job.cuts.size() == 1 && job.cuts.front().steps.value_or(1) == 1;
-    return alone ? run_alone(job, presets, crew) : run_together(job, presets, crew);
+    const auto make = [&](const Job& part) {
+        const bool alone = part.cuts.size() == 1 && part.cuts.front().steps.value_or(1) == 1;
+        return alone ? run_alone(part, presets, crew) : run_together(part, presets, crew);
+    };
+    return has_two_sides(job) ? run_sides(job, crew, make) : make(job);
 }
 
 }  // namespace burin

@@ -63,6 +63,7 @@ FigureOrder order_of(const SettledFigure& figure) {
     order.safe_height = figure.job.safe_height - figure.job.top;
     order.tolerance = figure.job.tolerance;
     if (figure.design.kind == FigureKind::stipple) order.hop = figure.dots.hop;
+    if (figure.design.kind == FigureKind::drill) order.hop = order.safe_height;
     return order;
 }
 
@@ -78,6 +79,7 @@ FigurePlan planned(FigureKind kind, const FigureDesign& design, const FigureOrde
         case FigureKind::screen:
         case FigureKind::stipple:
         case FigureKind::isolate:
+        case FigureKind::drill:
             return plan_grooves(design, order, crew);
         case FigureKind::cutout:
             break;

@@ -35,6 +35,7 @@ struct SettledBit {
 struct SettledJob {
     Job written;  ///< for job.toml: every value, presets written out
     std::string make, name;
+    std::string side;  ///< as Job::side
     Machine machine;
     Material material;
     Stock stock;

@@ -239,6 +239,7 @@ void settle_names(const Job& given, const Workshop& workshop, const Source& sour
     const Cut& cut = given.cuts.at(0);
     Cut& written_cut = written.cuts.at(0);
     job.make = cut.make;
+    job.side = given.side;
     job.picture_name = source.name;
     choose.given("name", written.name, cut.picture ? std::filesystem::path(source.name).stem().string() : source.name);
     job.name = *written.name;
@@ -288,6 +289,7 @@ Workshop find_workshop(const Job& job, const PresetFolders& presets) {
                                                 : cut.make == "incise" || cut.make == "card" || shows_tones(cut)
                                                     ? std::vector{"vee:60:0.1:3.175"}
                                                 : cut.make == "isolate" ? std::vector{"vee:30:0.1:3.175"}
+                                                : cut.make == "drill"   ? std::vector{"drill-0.8"}
                                                                         : std::vector{"flat:2.0"};
     if (cut.bits.empty())
         for (const char* usual : usual_bits) found.bits.push_back(find_bit(presets, usual));
@@ -299,7 +301,13 @@ Workshop find_workshop(const Job& job, const PresetFolders& presets) {
                         found.machine.name));
     if (job.stock && cut.depth) check_depth(*cut.depth, parse_stock(*job.stock).thickness, false);
     for (const Bit& bit : found.bits)
-        if (bit.shape() == BitShape::drill && (cut.make != "stipple" || cut.one_line.value_or(false)))
+        if (cut.make == "drill" && bit.shape() != BitShape::drill)
+            throw refused(
+                fmt::format("The bit '{}' is no drill. Give one with --bit, such as drill-0.8 ('burin list bits' shows all), or mill wide "
+                            "holes with cutout.",
+                            bit.name()));
+    for (const Bit& bit : found.bits)
+        if (bit.shape() == BitShape::drill && cut.make != "drill" && (cut.make != "stipple" || cut.one_line.value_or(false)))
             throw refused(
                 fmt::format("The bit '{}' is a drill: it goes straight down only, and this job is cut sideways. Give a flat, ball, "
                             "vee, taper or bull bit; 'burin list bits' shows all.",

@@ -19,11 +19,13 @@ FigureKind kind_of(const std::string& make) {
            : make == "pocket"  ? FigureKind::pocket
            : make == "stroke"  ? FigureKind::stroke
            : make == "isolate" ? FigureKind::isolate
+           : make == "drill"   ? FigureKind::drill
                                : FigureKind::cutout;
 }
 
 double usual_thickness_of(FigureKind kind) {
-    return kind == FigureKind::cutout ? cutout_thickness : kind == FigureKind::isolate ? board_thickness : usual_thickness;
+    if (kind == FigureKind::isolate) return board_thickness;
+    return kind == FigureKind::cutout || kind == FigureKind::drill ? cutout_thickness : usual_thickness;
 }
 
 void settle_tracing(Chooser& choose, SettledJob& job) {
@@ -55,10 +57,16 @@ void settle_depth(const Workshop& workshop, int step, Chooser& choose, SettledFi
     FigureWishes& design = figure.design;
     design.thickness = job.stock.thickness;
     const double thickness = job.stock.thickness;
-    if (design.kind == FigureKind::cutout) {
+    if (design.kind == FigureKind::cutout || design.kind == FigureKind::drill) {
         if (!choose.given("breakthrough", cut.breakthrough, 0.2))
             job.assumed.push_back("The bit goes 0.2 mm into the spoilboard (--breakthrough).");
         design.breakthrough = *cut.breakthrough;
+        if (design.kind == FigureKind::drill) {
+            // The drill's point must be through before the hole has its full width.
+            design.breakthrough += std::ceil(workshop.bits.back().tip_height() * 100) / 100;
+            choose.given("hole-slack", cut.hole_slack, 0.1);
+            design.hole_slack = *cut.hole_slack;
+        }
         if (design.breakthrough > workshop.machine.spoilboard)
             throw refused(
                 fmt::format("A breakthrough of {} mm is more than the spoilboard of '{}' is thick ({} mm). Give a smaller "
@@ -194,7 +202,7 @@ SettledFigure settle_figure(const Job& given, const Workshop& workshop, const So
     if (!source.picture.samples.empty()) settle_tracing(choose_cut, job);
     if (cut.text) settle_text(choose_cut, job);
     settle_turn(choose_cut, job);
-    if (figure.design.kind == FigureKind::isolate) settle_layer(choose_cut, job);
+    if (figure.design.kind == FigureKind::isolate || cut.layer) settle_layer(choose_cut, job);
     check_fit(job, size, {});
     settle_run(choose, job);
     settle_depth(workshop, step, choose_cut, figure);

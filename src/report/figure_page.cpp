@@ -252,7 +252,10 @@ std::string figure_section(const JobReport& report, const Crew& crew) {
                                number(figure.dropped.area(), 2));
         out += "</p>";
     }
-    if (!figure.design.grooves.empty() && figure.unreached.empty())
+    if (report.command == "drill")
+        out += fmt::format("<p>{} {}, each drilled straight through in pecks.</p>", figure.design.grooves.size(),
+                           figure.design.grooves.size() == 1 ? "hole" : "holes");
+    else if (!figure.design.grooves.empty() && figure.unreached.empty())
         out += fmt::format("<p>Lines are followed once; those closer together than the groove is wide run into one.{}</p>",
                            report.command == "stroke" ? " A blot becomes a line too." : "");
     else if (losses.thin.empty() && losses.corners == 0)
@@ -273,7 +276,7 @@ std::string figure_section(const JobReport& report, const Crew& crew) {
             figure.design.tabs.size(), figure.design.tabs.size() == 1 ? "tab" : "tabs",
             number(figure.design.tabs.front().top + report.stock.thickness));
     const Bit& last = bits.back();
-    if (const auto lost = width_lost(last, 0.1))
+    if (const auto lost = width_lost(last, 0.1); lost && report.command != "drill")
         out += fmt::format(
             "<p>Where the stock lies 0.1 mm lower or higher than its zero, every groove comes out {} mm narrower or wider: keep it "
             "flat.</p>",

@@ -46,6 +46,7 @@ std::string kind_words(const std::string& command) {
     if (command == "stroke") return "Strokes followed";
     if (command == "cutout") return "Cut out";
     if (command == "card") return "Test card";
+    if (command == "drill") return "Holes drilled";
     if (command == "isolate") return "Circuit board isolated";
     if (command == "make") return "Several cuts";
     return capital(command);

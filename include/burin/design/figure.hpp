@@ -52,7 +52,7 @@ struct FigureDesign {
     std::vector<std::string> notes, warnings;
 };
 
-enum class FigureKind { incise, outline, pocket, stroke, cutout, screen, stipple, isolate };
+enum class FigureKind { incise, outline, pocket, stroke, cutout, screen, stipple, isolate, drill };
 enum class LineSide { on, inside, outside };
 
 /// What is to be made of a traced drawing. Lengths mm.
@@ -66,6 +66,7 @@ struct FigureWishes {
     double thickness = 12;         ///< of the stock
     double breakthrough = 0.2;     ///< cut-out: below its underside
     BoardWishes board;             ///< isolate
+    double hole_slack = 0.1;       ///< drill: by how much a hole may be wider or narrower than the bit
 };
 
 /// The design for figures that lie where `traced` says, in work coordinates; `lines` are what strokes follow (none: the

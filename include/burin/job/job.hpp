@@ -60,7 +60,7 @@ struct Cut {
     std::optional<double> line_spacing, power, least_power, pilot, line_up, passes, focus_step;
     std::optional<bool> dither_one_way, air_assist;
     // Circuit boards.
-    std::optional<double> copper, unevenness, overlap, squeeze;
+    std::optional<double> copper, unevenness, overlap, squeeze, hole_slack;
     std::optional<bool> clear;
     std::optional<std::string> layer, turn_over;
     // Test cards.
@@ -83,6 +83,7 @@ struct Job {
     std::optional<bool> inch, one_file;
     std::optional<Point> trial, trial_at;  ///< size and centre of the piece to be cut on scrap
     std::vector<Cut> cuts;
+    std::string side;  ///< "top-" or "bottom-" where a board is made from both sides: before its programs' names, set by the program alone
     std::vector<std::string> reckoned;
 };
 

@@ -36,11 +36,12 @@ enum Command : unsigned {
     command_machine = 1U << 18,
     command_zero = 1U << 19,
     command_pace = 1U << 20,
+    command_drill = 1U << 28,
     command_isolate = 1U << 29,
 };
 /// Drawings traced and cut by their line.
 inline constexpr unsigned figure_commands =
-    command_incise | command_outline | command_pocket | command_stroke | command_cutout | command_isolate;
+    command_incise | command_outline | command_pocket | command_stroke | command_cutout | command_isolate | command_drill;
 /// Photos as grooves or dots.
 inline constexpr unsigned photo_commands = command_screen | command_stipple;
 /// What can be made of a picture: these names stand in job files too, as `make`.
