@@ -32,7 +32,11 @@ Disc disc_of(const Loop& loop) {
     }
     Disc disc{{o.x + x / (3 * twice), o.y + y / (3 * twice)}, 2 * std::sqrt(std::abs(twice) / 2 / std::numbers::pi)};
     double least = 1e9, most = 0;
-    for (const Point& p : loop) least = std::min(least, distance(p, disc.at)), most = std::max(most, distance(p, disc.at));
+    for (std::size_t k = 0; k < loop.size(); ++k) {
+        const Point &p = loop[k], &next = loop[(k + 1) % loop.size()];
+        most = std::max(most, distance(p, disc.at));
+        least = std::min(least, distance({(p.x + next.x) / 2, (p.y + next.y) / 2}, disc.at));
+    }
     if (most - least > round_share * disc.diameter / 2 + round_slack)
         throw Error(Fault::refused,
                     fmt::format("The figure at X{:.2f} Y{:.2f} is not round, and a drill makes round holes only. Lower it with pocket, "

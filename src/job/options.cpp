@@ -347,7 +347,6 @@ std::vector<Option> make_table() {
          bits,
          "BIT",
          "reliefs: flat:3.175 and ball:1.0; incise, screen, stipple, card, dots of zero: vee:60:0.1:3.175; isolate: vee:30:0.1:3.175; "
-         "drill: drill-0.8; "
          "zero: flat:3.175; check: as the "
          "program's comment says; else flat:2.0",
          "a preset, a file, or sizes such as ball:1.0, flat:3.175, vee:60:0.1:3.175, taper:0.5:10:3.175, bull:3.175:0.5; repeat it for "

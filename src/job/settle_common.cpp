@@ -289,8 +289,10 @@ Workshop find_workshop(const Job& job, const PresetFolders& presets) {
                                                 : cut.make == "incise" || cut.make == "card" || shows_tones(cut)
                                                     ? std::vector{"vee:60:0.1:3.175"}
                                                 : cut.make == "isolate" ? std::vector{"vee:30:0.1:3.175"}
-                                                : cut.make == "drill"   ? std::vector{"drill-0.8"}
                                                                         : std::vector{"flat:2.0"};
+    if (cut.bits.empty() && cut.make == "drill")
+        throw Error(Fault::usage,
+                    "Which drill makes the holes was not said: give it with --bit, such as drill-0.8 ('burin list bits' shows all).");
     if (cut.bits.empty())
         for (const char* usual : usual_bits) found.bits.push_back(find_bit(presets, usual));
     for (const BitUse& use : cut.bits) found.bits.push_back(use.bit ? *use.bit : find_bit(presets, use.use));

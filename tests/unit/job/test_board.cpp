@@ -11,8 +11,9 @@ const std::string lamp = std::string(BURIN_SOURCE) + "/images/board/lamp-";
 
 std::string both(const std::string& more_below = "", const std::string& stock = "stock = \"60x40x1.6\"\n") {
     return stock + "zero = \"centre\"\nmaterial = \"fr4\"\n[[cut]]\nmake = \"isolate\"\npicture = \"" + lamp +
-           "top.svg\"\n[[cut]]\nmake = \"drill\"\npicture = \"" + lamp + "holes.svg\"\n[[cut]]\nmake = \"isolate\"\npicture = \"" + lamp +
-           "bottom.svg\"\nlayer = \"bottom\"\n" + more_below;
+           "top.svg\"\n[[cut]]\nmake = \"drill\"\npicture = \"" + lamp +
+           "holes.svg\"\nbit = \"drill-0.8\"\n[[cut]]\nmake = \"isolate\"\npicture = \"" + lamp + "bottom.svg\"\nlayer = \"bottom\"\n" +
+           more_below;
 }
 
 }  // namespace
