@@ -17,6 +17,7 @@
 #include "burin/job/check.hpp"
 #include "burin/job/each.hpp"
 #include "burin/job/job_file.hpp"
+#include "burin/job/level.hpp"
 #include "burin/job/manual.hpp"
 #include "burin/job/order.hpp"
 #include "burin/job/run.hpp"
@@ -313,6 +314,10 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
             return obey(line, stop, make_zero);
         case command_pace:
             return obey(line, stop, make_pace);
+        case command_level:
+            return obey(line, stop, make_level);
+        case command_bend:
+            return obey(line, stop, make_bend);
         case command_make:
             try {
                 if (line.run.each) return make_rows(line, stop);

@@ -24,6 +24,12 @@ std::string named_bit(const std::string& text) {
     return end == std::string::npos || head[end] != ')' ? "" : head.substr(from, end - from);
 }
 
+/// Whether the comments of a program say, as ours do, that it finishes a relief: then its bit may take what roughing left besides.
+bool says_finishing(const std::string& text) {
+    const std::string head = text.substr(0, 2000);
+    return head.find("finishing)") != std::string::npos;
+}
+
 }  // namespace
 
 ReadLimits widely(const Machine& machine) {
@@ -118,7 +124,7 @@ ProofTask task_for(const std::vector<CheckedFile>& files, const std::vector<Bit>
                                  .bit = bits[k],
                                  .feed = cut.feed.value_or(machine.most_feed),
                                  .plunge = feeds.plunge,
-                                 .most_at_once = feeds.depth_per_pass,
+                                 .most_at_once = feeds.depth_per_pass + (says_finishing(files[k].text) ? task.allowance : 0.0),
                                  .spin_up_s = 0,
                                  .pass_lines = {}});
         report.programs.push_back({files[k].name, bits[k], std::move(feeds), 0, "checked"});

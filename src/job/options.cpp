@@ -8,6 +8,7 @@
 #include "burin/job/each.hpp"
 #include "burin/workshop/bit.hpp"
 #include "card_options.hpp"
+#include "level_options.hpp"
 #include "placing.hpp"
 #include "setup_options.hpp"
 
@@ -38,7 +39,8 @@ constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) |
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
 constexpr unsigned stroke = command_stroke, cutout = command_cutout, screen = command_screen, photos = photo_commands;
 constexpr unsigned stipple = command_stipple, isolate = command_isolate, drill = command_drill;
-constexpr unsigned serving = command_machine | command_zero | command_pace;  // what is set up at the machine
+constexpr unsigned levelling = command_level | command_bend, checked_too = checked | command_bend;
+constexpr unsigned serving = command_machine | command_zero | command_pace | levelling;  // what is set up at the machine
 constexpr bool above = true;
 
 std::vector<Option> make_table() {
@@ -351,33 +353,33 @@ std::vector<Option> make_table() {
          "program's comment says; else flat:2.0",
          "a preset, a file, or sizes such as ball:1.0, flat:3.175, vee:60:0.1:3.175, taper:0.5:10:3.175, bull:3.175:0.5; repeat it for "
          "roughing then finishing; check: one for each program, in their order, or one for all",
-         with_bits | command_zero,
+         with_bits | command_zero | command_bend,
          at(&Cut::bits),
          0,
          0,
          false,
          {},
          check_bit},
-        {"material", text, "NAME", "pine; isolate: fr4", "what is cut: a preset or a file", checked | command_zero, at(&Job::material)},
+constexpr unsigned stipple = command_stipple, isolate = command_isolate;
         {"machine", text, "NAME", "desk-240x150; burn: laser-240x150", "what cuts: a preset or a file",
-         checked | command_zero | command_pace, at(&Job::machine)},
+         checked | command_zero | command_pace | levelling, at(&Job::machine)},
         {"stock",
          text,
          "SIZE",
          "5 mm of margin round the design, 12 mm thick, transmit 4, cutout, drill and burn 6, isolate 1.6; check: round what is cut",
          "the piece of material: 100x80x12 (width, height, thickness) round:90x12 (diameter, thickness) or oval:120x90x12",
-         checked | command_zero,
+         checked | command_zero | levelling,
          at(&Job::stock),
          0,
          0,
          false,
          {},
          check_stock},
-        {"zero", word, "POINT", "lower-left; round stock: centre", "point of the stock's top that is X0 Y0 Z0", checked | command_zero,
-         at(&Job::zero), 0, 0, false, anchors},
+        {"zero", word, "POINT", "lower-left; round stock: centre", "point of the stock's top that is X0 Y0 Z0",
+         checked | command_zero | levelling, at(&Job::zero), 0, 0, false, anchors},
 
-        {"depth-per-pass", number, "MM", "reckoned for each bit", "the most that a bit takes at once", with_bits, at(&Cut::depth_per_pass),
-         0, 1000, above},
+        {"depth-per-pass", number, "MM", "reckoned for each bit", "the most that a bit takes at once", with_bits | command_bend,
+         at(&Cut::depth_per_pass), 0, 1000, above},
         {"stepover", number, "MM", "10 % of the tip's diameter", "distance of the finishing lines, along the surface", relief,
          at(&Cut::stepover), 0, 100, above},
         {"scallop", number, "MM", "", "the same, given as the height of the ridges left between the lines", relief, at(&Cut::scallop), 0,
@@ -385,15 +387,18 @@ std::vector<Option> make_table() {
         {"allowance", number, "MM", "0.3", "what roughing leaves for the finishing bit, and figures for the last pass along their walls",
          relief | outline | pocket | cutout, at(&Cut::allowance), 0, 10},
         {"feed", number, "MM/MIN", "reckoned for each bit, or for the material's tone; check: the machine's greatest; pace: 1000 or that",
-         "feed of all bits, or of the beam; check: the most that may be; pace: of the walk", checked | command_pace, at(&Cut::feed), 1,
+         "feed of all bits, or of the beam; check: the most that may be; pace: of the walk", checked_too | command_pace, at(&Cut::feed), 1,
          100000},
-        {"plunge", number, "MM/MIN", "reckoned for each bit", "the most at which bits go down", with_bits, at(&Cut::plunge), 1, 100000},
-        {"speed", number, "RPM", "reckoned for each bit", "spindle speed of all bits", with_bits, at(&Cut::speed), 1, 1000000},
+        {"plunge", number, "MM/MIN", "reckoned for each bit", "the most at which bits go down", with_bits | command_bend, at(&Cut::plunge),
+         1, 100000},
+        {"speed", number, "RPM", "reckoned for each bit", "spindle speed of all bits", with_bits | command_bend, at(&Cut::speed), 1,
+         1000000},
         {"angle", number, "DEG", "0", "direction of the finishing lines, of a photo's grooves or of a beam's rows; 0 runs along X",
          relief | screen | burn, at(&Cut::angle), -360, 360},
         {"one-way", flag, "", "", "finishing lines, or a beam's rows, all run the same way", relief | burn, at(&Cut::one_way)},
-        {"safe-height", number, "MM", "3; pace: as high as the programs go", "height above the stock top at which the bit travels",
-         every | command_zero | command_pace, at(&Job::safe_height), 0.5, 1000},
+        {"safe-height", number, "MM", "3; pace: as high as the programs go; level: 1 above the highest place that is looked for",
+         "height above the stock top at which the bit travels", every | command_zero | command_pace | command_level, at(&Job::safe_height),
+         0.5, 1000},
         {"cell", number, "MM", "from the finishing bit", "grid of the computation", relief, at(&Cut::cell), 0.005, 10},
         {"tolerance", number, "MM", "0.005", "how far a thinned path may leave the exact one, never downwards", cutting,
          at(&Cut::tolerance), 0, 0.02},
@@ -430,6 +435,7 @@ std::vector<Option> whole_table() {
     put_before("at", card_options());
     put_before("at", beam_options());
     put_before("threads", setup_options());
+    put_before("threads", level_options());
     return table;
 }
 

@@ -22,16 +22,18 @@ std::vector<Option> zero_options() {
     using enum ValueKind;
     constexpr bool above = true;
     return {
-        {"plate", number, "MM", "", "thickness of the touch plate, measured with a caliper; without it zero is set by a slip of paper",
-         command_zero, MemberOf<RunOptions>(&RunOptions::plate), 0, 100, above},
+        {"plate", number, "MM", "",
+         "thickness of the touch plate, measured with a caliper; zero: without it a slip of paper sets it; level and bend: of the plate "
+         "that lay under the bit at every place",
+         command_zero | command_level | command_bend, MemberOf<RunOptions>(&RunOptions::plate), 0, 100, above},
         {"plate-wall", number, "MM", "", "corner plate: from the stock's sides to the plate's outer faces, where the bit touches",
          command_zero, MemberOf<RunOptions>(&RunOptions::plate_wall), 0, 100, above},
         {"plate-width", number, "MM", "", "corner plate: its outer width, so that the bit is led past it", command_zero,
          MemberOf<RunOptions>(&RunOptions::plate_width), 12, 200},
         {"paper", number, "MM", "0.1", "thickness of the slip of paper; 0: the bit touches the stock itself", command_zero,
          MemberOf<RunOptions>(&RunOptions::paper), 0, 2},
-        {"probe-feed", number, "MM/MIN", "100", "feed of the first touch", command_zero, MemberOf<RunOptions>(&RunOptions::probe_feed), 1,
-         1000},
+        {"probe-feed", number, "MM/MIN", "100; level: 60", "feed of the first touch", command_zero | command_level,
+         MemberOf<RunOptions>(&RunOptions::probe_feed), 1, 1000},
         {"probe-slow", number, "MM/MIN", "25", "feed of the second touch, which counts", command_zero,
          MemberOf<RunOptions>(&RunOptions::probe_slow), 1, 1000},
         {"probe-travel", number, "MM", "20", "how far a touch is looked for at most", command_zero,

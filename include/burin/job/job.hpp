@@ -103,6 +103,10 @@ struct RunOptions {
     std::optional<std::string> by, walk;
     std::optional<double> grow;
     std::optional<bool> stop_at_corners;
+    // A top that is measured, and programs bent onto it.
+    std::optional<double> apart, inset, reach;
+    std::optional<bool> stop_at_places;
+    std::optional<std::string> points, zero_at;
 };
 
 }  // namespace burin

@@ -36,6 +36,8 @@ enum Command : unsigned {
     command_machine = 1U << 18,
     command_zero = 1U << 19,
     command_pace = 1U << 20,
+    command_level = 1U << 21,
+    command_bend = 1U << 22,
     command_drill = 1U << 28,
     command_isolate = 1U << 29,
 };
