@@ -19,6 +19,7 @@
 #include "burin/job/job_file.hpp"
 #include "burin/job/manual.hpp"
 #include "burin/job/order.hpp"
+#include "burin/job/rework.hpp"
 #include "burin/job/run.hpp"
 #include "burin/job/setup.hpp"
 #include "burin/job/tone.hpp"
@@ -313,6 +314,10 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
             return obey(line, stop, make_zero);
         case command_pace:
             return obey(line, stop, make_pace);
+        case command_resume:
+            return obey(line, stop, make_resume);
+        case command_split:
+            return obey(line, stop, make_split);
         case command_make:
             try {
                 if (line.run.each) return make_rows(line, stop);

@@ -9,6 +9,7 @@
 #include "burin/workshop/bit.hpp"
 #include "card_options.hpp"
 #include "placing.hpp"
+#include "rework_options.hpp"
 #include "setup_options.hpp"
 
 namespace burin {
@@ -32,7 +33,8 @@ void check_bit(std::string_view text) {
 
 const std::vector<std::string> anchors{"lower-left",   "lower-centre", "lower-right",  "centre-left", "centre",
                                        "centre-right", "upper-left",   "upper-centre", "upper-right"};
-constexpr unsigned every = cut_commands, checked = cut_commands | command_check, card = command_card, any = every & ~card;
+constexpr unsigned every = cut_commands, rework = command_resume | command_split, checked = cut_commands | command_check | rework,
+                   card = command_card, any = every & ~card;
 constexpr unsigned burn = command_burn, cutting = every & ~burn, with_bits = checked & ~burn, drawn = figure_commands | burn;
 constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) | command_make;
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
@@ -49,7 +51,7 @@ std::vector<Option> make_table() {
          "FOLDER",
          "",
          "folder for the results, made if it is missing",
-         jobs | command_check | command_tone | serving,
+         jobs | command_check | command_tone | serving | rework,
          at(&RunOptions::output),
          0,
          0,
@@ -411,11 +413,12 @@ std::vector<Option> make_table() {
          at(&Job::one_file)},
 
         {"threads", whole, "N", "all of the processor's", "threads to work with; the results are the same",
-         jobs | command_tone | command_check | serving, at(&RunOptions::threads), 1, 1024},
+         jobs | command_tone | command_check | serving | rework, at(&RunOptions::threads), 1, 1024},
         {"markdown", flag, "", "", "prints the table of all options instead, as the README has it", command_manual,
          at(&RunOptions::markdown)},
-        {"json", flag, "", "", "prints report.json on standard output", jobs | command_check | serving, at(&RunOptions::json)},
-        {"quiet", flag, "", "", "prints nothing but errors", jobs | command_tone | command_check | serving, at(&RunOptions::quiet)},
+        {"json", flag, "", "", "prints report.json on standard output", jobs | command_check | serving | rework, at(&RunOptions::json)},
+        {"quiet", flag, "", "", "prints nothing but errors", jobs | command_tone | command_check | serving | rework,
+         at(&RunOptions::quiet)},
     };
 }
 
@@ -430,6 +433,7 @@ std::vector<Option> whole_table() {
     put_before("at", card_options());
     put_before("at", beam_options());
     put_before("threads", setup_options());
+    put_before("threads", rework_options());
     return table;
 }
 

@@ -103,6 +103,8 @@ struct RunOptions {
     std::optional<std::string> by, walk;
     std::optional<double> grow;
     std::optional<bool> stop_at_corners;
+    std::optional<double> stopped_line, stopped_share, stopped_below, run_in;  ///< where a program stopped; percent, mm
+    std::optional<double> minutes, parts_wanted;                               ///< how a program is split
 };
 
 }  // namespace burin
