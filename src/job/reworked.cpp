@@ -183,7 +183,7 @@ void add_made(const Reworked& given, const Rest& rest, const std::string& file, 
 
 std::vector<ProofProgram> done_programs(const Reworked& given, std::size_t done, std::vector<std::string>& texts) {
     std::vector<ProofProgram> programs;
-    const std::string_view text = done_text(given.old, done);
+    const std::string text = done_text(given.old, done);
     if (text.empty()) return programs;
     std::vector<std::uint32_t> pauses;
     if (given.many_bits) {

@@ -151,10 +151,17 @@ std::vector<std::string> sections_of(std::string_view text, std::span<const std:
     return sections;
 }
 
-std::string_view done_text(const OldProgram& old, std::size_t done) {
+std::string done_text(const OldProgram& old, std::size_t done) {
+    const auto& moves = old.read.track.moves;
     if (done == 0) return {};
-    const TextLines lines(old.text);
-    return lines.span(1, old.read.track.moves[done - 1].line);
+    std::string text(TextLines(old.text).span(1, moves[done - 1].line));
+    if (text.back() != '\n') text += '\n';
+    // The machine was still at speed there: a text that ended on a lit move would slow down on it, and burn it darker.
+    if (old.read.tool == ToolKind::beam && done < moves.size() && moves[done - 1].power > 0 && moves[done].kind == MoveKind::feed) {
+        const double unit = old.read.inch ? 25.4 : 1;
+        text += fmt::format("G90 G1 X{:.4f} Y{:.4f} S0\n", moves[done].to.x / unit, moves[done].to.y / unit);
+    }
+    return text;
 }
 
 }  // namespace burin

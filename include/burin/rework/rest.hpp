@@ -86,7 +86,7 @@ struct Rest {
 /// The text between two pauses as a program of its own: as many empty lines before it as lines are before it in the text, so that lines
 /// keep their numbers. Ends with M2.
 [[nodiscard]] std::vector<std::string> sections_of(std::string_view text, std::span<const std::uint32_t> pause_lines);
-/// Lines 1 … the line of move `done` − 1.
-[[nodiscard]] std::string_view done_text(const OldProgram& old, std::size_t done);
+/// Lines 1 … the line of move `done` − 1, as it was run: a beam goes on to the end of the next move, dark.
+[[nodiscard]] std::string done_text(const OldProgram& old, std::size_t done);
 
 }  // namespace burin

@@ -54,13 +54,14 @@ std::vector<Move> feeds(const Track& track) {
 
 ProofProgram asked(const std::string& file, std::string_view text) { return {file, text, Bit::parse("flat:2"), 1000, 100, 1.0, 3, {}}; }
 
-ReworkTask task_for(const OldProgram& old, std::size_t done, const std::string& made) {
+/// `done_lines` keeps what the task points into.
+ReworkTask task_for(const OldProgram& old, const std::string& done_lines, const std::string& made) {
     ReworkTask task;
     task.machine = router();
     task.stock = make_stock(Outline::rectangle, 40, 40, 6, Anchor::lower_left);
     task.cell = 0.1;
     task.whole = {asked("old.nc", old.text)};
-    if (done > 0) task.done = {asked("old.nc", done_text(old, done))};
+    if (!done_lines.empty()) task.done = {asked("old.nc", done_lines)};
     task.made = {asked("rest.nc", made)};
     return task;
 }
@@ -106,7 +107,8 @@ TEST_CASE("A straight line is gone on with over ground that is cut", "[resume]")
     for (const Move& move : made.track.moves)
         if (move.kind == MoveKind::rapid && move.to.y < 6) lowest_rapid = std::min(lowest_rapid, move.to.z);
     CHECK(lowest_rapid == Approx(0.5));
-    const ReworkProof proof = prove_rework(task_for(old, done, rest.written.text), {});
+    const std::string before = done_text(old, done);
+    const ReworkProof proof = prove_rework(task_for(old, before, rest.written.text), {});
     INFO((proof.broken.empty() ? std::string() : proof.broken.front()));
     CHECK(proof.holds);
     CHECK(proof.most_apart < 0.002);
@@ -127,7 +129,8 @@ TEST_CASE("A helix is gone on with in the middle of a turn", "[resume]") {
     CHECK(now[1].to == Point3{28, 20, -1});
     CHECK(now[2].to == Point3{28, 20, -2});
     CHECK(now[3].kind == MoveKind::arc_ccw);
-    ReworkTask task = task_for(old, done, rest.written.text);
+    const std::string before = done_text(old, done);
+    ReworkTask task = task_for(old, before, rest.written.text);
     task.whole.front().most_at_once = task.done.front().most_at_once = task.made.front().most_at_once = 2;
     const ReworkProof proof = prove_rework(task, {});
     INFO((proof.broken.empty() ? std::string() : proof.broken.front()));
@@ -141,7 +144,8 @@ TEST_CASE("Every line to stop at gives a program that is proved", "[resume]") {
             const std::size_t done = done_by_line(old, line, 1);
             const Rest rest = rest_of(old, done, old.read.track.moves.size(), way_in_for(old, router(), 100));
             if (rest.empty) continue;
-            ReworkTask task = task_for(old, done, rest.written.text);
+            const std::string before = done_text(old, done);
+            ReworkTask task = task_for(old, before, rest.written.text);
             task.cell = 0.2;
             const ReworkProof proof = prove_rework(task, {});
             INFO("line " << line << ": " << (proof.broken.empty() ? std::string() : proof.broken.front()));
@@ -153,12 +157,13 @@ TEST_CASE("Every line to stop at gives a program that is proved", "[resume]") {
 TEST_CASE("A damaged rest is named", "[resume]") {
     const OldProgram old = old_program("two.nc", two_lines, router(), ToolKind::spindle);
     const std::size_t done = done_by_line(old, 9, 0);
+    const std::string before = done_text(old, done);
     std::string made = rest_of(old, done, old.read.track.moves.size(), way_in_for(old, router(), 100)).written.text;
     const auto broken = [&](const std::string& from, const std::string& to) {
         std::string text = made;
         REQUIRE(text.find(from) != std::string::npos);
         text.replace(text.find(from), from.size(), to);
-        const ReworkProof proof = prove_rework(task_for(old, done, text), {});
+        const ReworkProof proof = prove_rework(task_for(old, before, text), {});
         CHECK_FALSE(proof.holds);
         return proof.broken.empty() ? std::string() : proof.broken.front();
     };
@@ -201,7 +206,8 @@ TEST_CASE("Programs of other hands are gone on with too", "[resume]") {
     }
     CHECK(pauses == 1);
     CHECK(speeds == std::vector<double>{9000, 9000});
-    ReworkTask task = task_for(old, done_by_line(old, 6, 0), rest.written.text);
+    const std::string before = done_text(old, done_by_line(old, 6, 0));
+    ReworkTask task = task_for(old, before, rest.written.text);
     for (auto* list : {&task.whole, &task.done, &task.made}) list->front().plunge = 110;
     const ReworkProof proof = prove_rework(task, {});
     // The old program's slanted rapids are its own affair; the new one has none.
@@ -231,7 +237,8 @@ TEST_CASE("A beam stays dark until it is at speed, where it goes on", "[resume]"
     task.machine = burner();
     task.stock = make_stock(Outline::rectangle, 40, 40, 6, Anchor::lower_left);
     task.whole = {asked("rows.nc", text)};
-    task.done = {asked("rows.nc", done_text(old, done))};
+    const std::string before = done_text(old, done);
+    task.done = {asked("rows.nc", before)};
     task.made = {asked("rest.nc", rest.written.text)};
     const ReworkProof proof = prove_beam_rework(task, {});
     INFO((proof.broken.empty() ? std::string() : proof.broken.front()));
@@ -263,7 +270,7 @@ TEST_CASE("A long program is cut at its retreats, or where it is", "[split]") {
             if (!part.empty) texts.push_back(part.written.text);
             begin = end;
         }
-        ReworkTask task = task_for(old, 0, "");
+        ReworkTask task = task_for(old, "", "");
         task.made.clear();
         for (const std::string& text : texts) task.made.push_back(asked("part.nc", text));
         const ReworkProof proof = prove_rework(task, {});
