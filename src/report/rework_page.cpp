@@ -36,15 +36,15 @@ std::string head(const ReworkReport& report) {
         out += fact("Parts", fmt::format("{}", report.programs.size()));
     }
     out += fact("Stock", page::stock_words(report.stock)) + "</dl>\n";
-    out += page::verdict(report.proof, "run on a model of the stock as it was left, and compared with the old program on", "run");
+    out += page::verdict(report.proof, "compared with the old program on", "run");
     return out + page::warnings_first(report.warnings) + "</header>\n";
 }
 
-/// "<strong>Zero.</strong> …": what stands before the first point is set off.
+/// "<strong>Zero.</strong> …": what stands before the first full stop is set off.
 std::string steps(const std::vector<std::string>& sentences) {
     std::string out = "<section><h2>What to do</h2><ol class=\"steps\">";
     for (const std::string& sentence : sentences) {
-        const std::size_t point = sentence.find('.');
+        const std::size_t point = sentence.find(". ");
         const std::size_t end = point == std::string::npos ? 0 : point + 1;
         out += fmt::format("<li><strong>{}</strong>{}</li>", escaped(std::string_view(sentence).substr(0, end)),
                            escaped(std::string_view(sentence).substr(end)));
