@@ -20,6 +20,7 @@
 #include "burin/job/level.hpp"
 #include "burin/job/manual.hpp"
 #include "burin/job/order.hpp"
+#include "burin/job/rework.hpp"
 #include "burin/job/run.hpp"
 #include "burin/job/setup.hpp"
 #include "burin/job/tone.hpp"
@@ -318,6 +319,10 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
             return obey(line, stop, make_level);
         case command_bend:
             return obey(line, stop, make_bend);
+        case command_resume:
+            return obey(line, stop, make_resume);
+        case command_split:
+            return obey(line, stop, make_split);
         case command_make:
             try {
                 if (line.run.each) return make_rows(line, stop);

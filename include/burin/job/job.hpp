@@ -107,6 +107,8 @@ struct RunOptions {
     std::optional<double> apart, inset, reach;
     std::optional<bool> stop_at_places;
     std::optional<std::string> points, zero_at;
+    std::optional<double> stopped_line, stopped_share, stopped_below, run_in;  ///< where a program stopped; percent, mm
+    std::optional<double> minutes, parts_wanted;                               ///< how a program is split
 };
 
 }  // namespace burin

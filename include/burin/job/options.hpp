@@ -40,6 +40,8 @@ enum Command : unsigned {
     command_bend = 1U << 22,
     command_drill = 1U << 28,
     command_isolate = 1U << 29,
+    command_resume = 1U << 23,
+    command_split = 1U << 24,
 };
 /// Drawings traced and cut by their line.
 inline constexpr unsigned figure_commands =
