@@ -116,11 +116,12 @@ SmoothSurface surface_of(Measured& measured) {
     std::vector<Point3> points;
     for (const MeasuredPoint& p : measured.points) points.push_back(p.at);
     SmoothSurface surface(points);
-    // Told apart from what the surface does anyway: six times the usual surprise, and a tenth of a millimetre at least.
+    // Told apart from what the surface does anyway: two and a half times the usual surprise (a slip moves those of its neighbours too), and
+    // a tenth of a millimetre at least.
     std::vector<double> sizes;
     for (const double surprise : surface.surprises()) sizes.push_back(std::abs(surprise));
     std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2), sizes.end());
-    const double limit = std::max(0.1, 6 * sizes[sizes.size() / 2]);
+    const double limit = std::max(0.1, 2.5 * sizes[sizes.size() / 2]);
     for (std::size_t k = 0; k < points.size(); ++k) {
         const double surprise = surface.surprises()[k];
         if (std::abs(surprise) > limit)

@@ -64,7 +64,7 @@ TEST_CASE("A top is measured, and a job bent onto it", "[level]") {
     level.run.apart = 12;
     const Finished probing = make_level(level, presets(), Crew{});
     const std::string program = content(probing, "1-level.nc");
-    REQUIRE(program.find("G38.2 Z-1.5 F60") != std::string::npos);
+    REQUIRE(program.find("G38.2 Z-1.500 F60") != std::string::npos);
     REQUIRE(content(probing, "report.html").find("feeler") != std::string::npos);
 
     Job job;
