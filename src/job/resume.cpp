@@ -53,23 +53,27 @@ std::vector<std::string> steps_of(const Reworked& given, const Rest& rest, const
     const std::string entry = fmt::format("X{:.2f} Y{:.2f}", rest.entry.x, rest.entry.y);
     if (given.beam) {
         steps = {
-            "Laser off. Switch the laser off before you open the enclosure; eyewear on as long as it has power. Let fumes clear, look for "
-            "embers.",
-            "Leave the piece where it is. If it has moved, or steps were lost, the new lines will lie beside the old ones: then begin a "
-            "new "
-            "piece.",
+            fmt::format("Laser off. Switch the laser off before you open the enclosure; eyewear on as long as it has power. Let fumes "
+                        "clear, look for "
+                        "embers."),
+            fmt::format("Leave the piece where it is. If it has moved, or steps were lost, the new lines will lie beside the old ones: "
+                        "then begin a "
+                        "new "
+                        "piece."),
             fmt::format("Zero. X0 Y0 must be the very point that it was before, {}: go there with the pilot beam and look.",
                         given.report.zero),
             fmt::format("Look. Go to {} with the beam dark: it must be the end of what is burnt, or a little before it.", entry),
             fmt::format("Run {}. It starts dark, {:.1f} mm before the place, and lights the beam at speed. Stay with it.", file,
                         rest.run_in),
-            "One line twice. What the controller had burnt beyond the place that you gave is burnt a second time, and comes out darker "
-            "there."};
+            fmt::format(
+                "One line twice. What the controller had burnt beyond the place that you gave is burnt a second time, and comes out darker "
+                "there.")};
         return steps;
     }
     steps = {
-        "Stop and look. Switch the spindle off and wait until it stands. Find out why it stopped before you go on: a bit that has worked "
-        "loose or broken, a piece that has moved, a cable that was pulled.",
+        fmt::format("Stop and look. Switch the spindle off and wait until it stands. Find out why it stopped before you go on: a bit that "
+                    "has worked "
+                    "loose or broken, a piece that has moved, a cable that was pulled."),
         "Leave the piece where it is. If it has moved, even by a little, go on only after the zero is found again on it.",
         fmt::format("Same bit. Put in {}, the same as before, sharp and whole; touch off Z again if you have taken it out.",
                     tool_words(given, rest)),
