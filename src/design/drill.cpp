@@ -21,16 +21,9 @@ struct Disc {
     double diameter = 0;
 };
 
-/// Area and centroid by the shoelace formula.
 Disc disc_of(const Loop& loop) {
-    double twice = 0, x = 0, y = 0;
-    const Point o = loop.front();
-    for (std::size_t k = 0; k < loop.size(); ++k) {
-        const Point a{loop[k].x - o.x, loop[k].y - o.y}, b{loop[(k + 1) % loop.size()].x - o.x, loop[(k + 1) % loop.size()].y - o.y};
-        const double cross = a.x * b.y - b.x * a.y;
-        twice += cross, x += (a.x + b.x) * cross, y += (a.y + b.y) * cross;
-    }
-    Disc disc{{o.x + x / (3 * twice), o.y + y / (3 * twice)}, 2 * std::sqrt(std::abs(twice) / 2 / std::numbers::pi)};
+    const LoopMass mass = mass_of(loop);
+    const Disc disc{mass.centroid, 2 * std::sqrt(std::abs(mass.area) / std::numbers::pi)};
     double least = 1e9, most = 0;
     for (std::size_t k = 0; k < loop.size(); ++k) {
         const Point &p = loop[k], &next = loop[(k + 1) % loop.size()];

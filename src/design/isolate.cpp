@@ -37,15 +37,6 @@ Region alone(const Figure& figure) {
     return Region(loops);
 }
 
-Box box_of(const Loop& loop) {
-    Box box{loop[0], loop[0]};
-    for (const Point& p : loop) {
-        box.lo = {std::min(box.lo.x, p.x), std::min(box.lo.y, p.y)};
-        box.hi = {std::max(box.hi.x, p.x), std::max(box.hi.y, p.y)};
-    }
-    return box;
-}
-
 bool meet(const Box& a, const Box& b, double more) {
     return a.lo.x <= b.hi.x + more && b.lo.x <= a.hi.x + more && a.lo.y <= b.hi.y + more && b.lo.y <= a.hi.y + more;
 }

@@ -51,7 +51,7 @@ Point3 parse_zero_at(const std::string& text) {
 
 /// What is taken off the numbers of the log.
 Point3 offset_of(const Order& order, const ProbeLog& log, const Machine& machine, Measured& measured) {
-    Point3 offset{0, 0, order.run.plate.value_or(0)};
+    const double plate = order.run.plate.value_or(0);
     Point3 zero;
     if (order.run.zero_at)
         zero = parse_zero_at(*order.run.zero_at);
@@ -65,10 +65,9 @@ Point3 offset_of(const Order& order, const ProbeLog& log, const Machine& machine
     if (log.reports || order.run.zero_at)
         measured.remarks.push_back(fmt::format("The points count from the machine's own zero; the work zero lies at X {} Y {} Z {} of it.",
                                                number_text(zero.x), number_text(zero.y), number_text(zero.z)));
-    if (order.run.plate)
-        measured.remarks.push_back(
-            fmt::format("A plate of {} mm lay under the bit, and is taken off every height.", number_text(*order.run.plate)));
-    return {offset.x + zero.x, offset.y + zero.y, offset.z + zero.z};
+    if (plate > 0)
+        measured.remarks.push_back(fmt::format("A plate of {} mm lay under the bit, and is taken off every height.", number_text(plate)));
+    return {zero.x, zero.y, zero.z + plate};
 }
 
 /// Of touches at one place the last counts: it is the slower one.
@@ -195,7 +194,7 @@ void demand(const Proof& proof, std::string_view which) {
 struct Proved {
     Proof flat, bent;
     BentSeen seen;
-    JobReport report;  ///< only its programs count
+    JobReport report;  ///< of the flat programs: only what is assumed counts
     double highest = 0;
 };
 
@@ -234,7 +233,11 @@ Proved prove_both(const Bending& bending, const Order& order, const Workshop& sh
     return proved;
 }
 
-std::string height_words(double z) { return fmt::format("{}{:.3f}", z > 0 ? "+" : "", z); }
+/// With its sign; what rounds to nothing has none.
+std::string height_words(double z, int digits = 3) {
+    const std::string words = fmt::format("{:+.{}f}", z, digits);
+    return words.find_first_of("123456789") == std::string::npos ? words.substr(1) : words;
+}
 
 Sheet sheet_of(const Bending& bending, const Measured& measured, const SmoothSurface& surface, const Proved& proved, const Workshop& shop,
                const Stock& stock, const std::string& name) {
@@ -260,7 +263,7 @@ Sheet sheet_of(const Bending& bending, const Measured& measured, const SmoothSur
     SheetDrawing drawing;
     drawing.outline = stock_outline(stock);
     if (measured.points.size() <= 60)
-        for (const MeasuredPoint& p : measured.points) drawing.marks.push_back({flat(p.at), fmt::format("{:.2f}", p.at.z)});
+        for (const MeasuredPoint& p : measured.points) drawing.marks.push_back({flat(p.at), height_words(p.at.z, 2)});
     drawing.caption = "From above, Y away from you. Filled: the stock. Circles: measured heights, mm. Quartered circle: zero.";
     sheet.drawing = drawing;
     for (std::size_t k = 0; k < bending.bent.size(); ++k)
@@ -277,6 +280,7 @@ Sheet sheet_of(const Bending& bending, const Measured& measured, const SmoothSur
     sheet.unknown = {"What the top does between the measured places.", "Whether the stock moves or gives while it is cut.",
                      "How the bit bends, backlash, lost steps."};
     sheet.assumed = measured.remarks;
+    sheet.assumed.insert(sheet.assumed.end(), proved.report.assumed.begin(), proved.report.assumed.end());
     sheet.assumed.emplace_back("A smooth surface lies through the points (the one that bends least); beyond them it goes on level.");
     sheet.assumed.push_back(
         fmt::format("The bit stays upright: under the widest one the tilt of the top makes up to {:.3f} mm.", proved.seen.worst_tilt));

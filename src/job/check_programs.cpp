@@ -81,6 +81,7 @@ Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, co
     const Extent extent = extent_of_programs(programs);
     report.stock = stock_for(job, extent, checked.remarks);
     ProofTask task = task_for(files, bits, job, report.machine, report.material, report);
+    checked.remarks.insert(checked.remarks.end(), report.assumed.begin(), report.assumed.end());
     task.stock = report.stock;
     report.proof = prove(task, crew);
     tell_proof(report.proof, checked);

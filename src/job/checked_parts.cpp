@@ -119,15 +119,21 @@ ProofTask task_for(const std::vector<CheckedFile>& files, const std::vector<Bit>
     for (std::size_t k = 0; k < files.size(); ++k) {
         const FeedWishes wishes{.feed = cut.feed, .plunge = cut.plunge, .speed = cut.speed, .depth_per_pass = cut.depth_per_pass};
         Feeds feeds = reckon_feeds(bits[k], material, machine, wishes, false);
+        const double more = says_finishing(files[k].text) ? task.allowance : 0;
+        if (more > 0)
+            report.assumed.push_back(
+                fmt::format("{} finishes a relief, as its comment says: it may take {} mm more at once than the depth "
+                            "per pass, for what roughing left.",
+                            files[k].name, number_text(more)));
         task.programs.push_back({.file = files[k].name,
                                  .text = files[k].text,
                                  .bit = bits[k],
                                  .feed = cut.feed.value_or(machine.most_feed),
                                  .plunge = feeds.plunge,
-                                 .most_at_once = feeds.depth_per_pass + (says_finishing(files[k].text) ? task.allowance : 0.0),
+                                 .most_at_once = feeds.depth_per_pass + more,
                                  .spin_up_s = 0,
                                  .pass_lines = {}});
-        report.programs.push_back({files[k].name, bits[k], std::move(feeds), 0, "checked"});
+        report.programs.push_back({files[k].name, bits[k], std::move(feeds), more, "checked"});
     }
     return task;
 }

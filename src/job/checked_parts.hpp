@@ -32,7 +32,8 @@ struct Extent {
 /// The job's stock, else one round what is cut, which is told in `remarks`.
 [[nodiscard]] Stock stock_for(const Job& job, const Extent& extent, std::vector<std::string>& remarks);
 
-/// Limits of each bit: what was given, else what is reckoned for material and machine. The report gets the programs, the task no stock.
+/// Limits of each bit: what was given, else what is reckoned for material and machine. The report gets the programs and what is assumed of
+/// them, the task no stock.
 [[nodiscard]] ProofTask task_for(const std::vector<CheckedFile>& files, const std::vector<Bit>& bits, const Job& job,
                                  const Machine& machine, const Material& material, JobReport& report);
 

@@ -124,8 +124,7 @@ std::vector<Option> make_table() {
         {"gamma", number, "NUMBER", "1", "bends the tones: above 1 lowers (darkens) the middle, below 1 raises (lightens) it",
          relief | photos | burn, at(&Cut::gamma), 0.05, 20},
         {"invert", flag, "", "",
-         "light and dark change places: reliefs are high where the picture is dark, drawings are light on dark, photos are cut where "
-         "they "
+         "light and dark change places: reliefs are high where the picture is dark, drawings are light on dark, photos are cut where they "
          "are light",
          any, at(&Cut::invert)},
         {"smooth", number, "MM", "tone: 0.25, drawings: 0.02, else 0",
@@ -146,8 +145,7 @@ std::vector<Option> make_table() {
          {},
          check_border},
         {"dome-rise", number, "MM", "the depth",
-         "dome: greatest height above its ground, where wide figures flatten out; more than the depth: they are pressed down to it as "
-         "a "
+         "dome: greatest height above its ground, where wide figures flatten out; more than the depth: they are pressed down to it as a "
          "whole",
          relief, at(&Cut::dome_rise), 0, 1000, above},
         {"least-thickness", number, "MM", "0.8", "transmit: thickness where the plate is brightest", relief, at(&Cut::least_thickness), 0,

@@ -57,17 +57,6 @@ void check_places(const Job& job) {
     }
 }
 
-Point middle_of(const Loop& loop) {
-    double twice = 0, x = 0, y = 0;
-    const Point o = loop.front();
-    for (std::size_t k = 0; k < loop.size(); ++k) {
-        const Point a{loop[k].x - o.x, loop[k].y - o.y}, b{loop[(k + 1) % loop.size()].x - o.x, loop[(k + 1) % loop.size()].y - o.y};
-        const double cross = a.x * b.y - b.x * a.y;
-        twice += cross, x += (a.x + b.x) * cross, y += (a.y + b.y) * cross;
-    }
-    return {o.x + x / (3 * twice), o.y + y / (3 * twice)};
-}
-
 /// The layers as drawn.
 void load_layers(const Job& job, BoardSheet& sheet, const Crew& crew) {
     std::optional<Point> size;
@@ -84,7 +73,7 @@ void load_layers(const Job& job, BoardSheet& sheet, const Crew& crew) {
         size = own;
         if (cut.make == "drill") {
             for (const Figure& figure : source.drawing.region.figures()) {
-                const Point at = middle_of(figure.outer);
+                const Point at = mass_of(figure.outer).centroid;
                 const auto there = [&](const Point& other) { return distance(at, other) < alike; };
                 if (std::none_of(sheet.holes.begin(), sheet.holes.end(), there)) sheet.holes.push_back(at);
             }

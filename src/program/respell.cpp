@@ -21,7 +21,7 @@ constexpr double on_step = 1e-6;  // mm: a hair above a step costs no step
 
 [[noreturn]] void refuse(std::uint32_t line, std::string_view why) { throw Error(Fault::refused, fmt::format("Line {} {}", line, why)); }
 
-/// A line without its comments and line end, and the comments alone.
+/// A line without its comments, blanks and line end, in capitals; and the comments alone.
 struct Parts {
     std::string words, comments;
 };
@@ -32,7 +32,10 @@ Parts parts_of(std::string_view line) {
         if (c == '\n' || c == '\r') continue;
         if (c == ';' && !inside) break;
         if (c == '(') inside = true;
-        (inside ? parts.comments : parts.words) += c;
+        if (inside)
+            parts.comments += c;
+        else if (c != ' ' && c != '\t')
+            parts.words += static_cast<char>(c >= 'a' && c <= 'z' ? c - 32 : c);
         if (c == ')') inside = false;
     }
     return parts;
@@ -41,12 +44,11 @@ Parts parts_of(std::string_view line) {
 /// Nothing on a line of motion may be lost: G0 to G3, places, arcs' centres, F and the line number.
 void check_words(std::string_view words, std::uint32_t line) {
     for (std::size_t at = 0; at < words.size(); ++at) {
-        const char letter = static_cast<char>(words[at] >= 'a' && words[at] <= 'z' ? words[at] - 32 : words[at]);
+        const char letter = words[at];
         if (letter < 'A' || letter > 'Z') continue;
         if (std::string_view("XYZIJKRFN").find(letter) != std::string_view::npos) continue;
-        std::string number;
-        for (std::size_t k = at + 1; k < words.size() && (words[k] == ' ' || words[k] == '.' || (words[k] >= '0' && words[k] <= '9')); ++k)
-            if (words[k] != ' ') number += words[k];
+        const std::size_t end = std::min(words.find_first_not_of("0123456789.", at + 1), words.size());
+        std::string number(words.substr(at + 1, end - at - 1));
         number.erase(0, std::min(number.find_first_not_of('0'), number.size()));
         if (letter == 'G' && (number.empty() || number == "1" || number == "2" || number == "3")) continue;
         refuse(line, fmt::format("moves and has '{}{}' besides: only plain moves can be written anew. Put that word on a line of its own.",

@@ -7,8 +7,7 @@
 #include <array>
 #include <cmath>
 
-#include "promises.hpp"
-#include "touch_words.hpp"
+#include "touch_checks.hpp"
 
 namespace burin {
 namespace {
@@ -97,21 +96,6 @@ private:
     Run run_;
 };
 
-Check check_still(const GridTouchTask& task, const std::vector<TouchLine>& lines) {
-    std::vector<Breach> breaches;
-    bool off = false, last_off = false;
-    for (const TouchLine& line : lines) {
-        off |= line.spindle_off;
-        last_off |= line.spindle_off;
-        if (line.verb == TouchVerb::none) continue;
-        if (!off) breaches.push_back({line.line, {}, "moves before M5 has switched the spindle off."});
-        last_off = false;
-    }
-    if (!last_off) breaches.push_back({lines.empty() ? 0 : lines.back().line, {}, "no M5 follows the last move."});
-    return verdict("spindle off", task.file, "M5 comes before the first move and after the last; no word switches the spindle on.",
-                   std::move(breaches));
-}
-
 Check check_gentle(const GridTouchTask& task, const std::vector<TouchLine>& lines) {
     std::vector<Breach> breaches;
     for (const TouchLine& line : lines)
@@ -120,31 +104,6 @@ Check check_gentle(const GridTouchTask& task, const std::vector<TouchLine>& line
     return verdict(
         "touches gently", task.file,
         fmt::format("Touches run at {:.0f} mm/min at most, and end at Z {:.2f} where they find nothing.", task.probe_feed, task.lowest),
-        std::move(breaches));
-}
-
-Check check_text_of(const GridTouchTask& task, const std::vector<TouchLine>& lines) {
-    std::vector<Breach> breaches;
-    bool metric = false, absolute = false, plane = false, minute = false, offset = false;
-    for (const TouchLine& line : lines) {
-        if (!line.wrong.empty()) breaches.push_back({line.line, {}, line.wrong});
-        metric |= line.metric, absolute |= line.absolute, plane |= line.plane, minute |= line.per_minute, offset |= line.offset;
-        if (line.verb != TouchVerb::none && !(metric && absolute && plane && minute && offset))
-            breaches.push_back({line.line, {}, "comes before G21 G90 G17 G94 G54 have all been said."});
-    }
-    if (lines.empty() || !lines.back().ends) breaches.push_back({lines.empty() ? 0 : lines.back().line, {}, "no M2 ends the program."});
-    std::uint32_t number = 1;
-    std::size_t length = 0, longest = 0;
-    for (const char c : task.text) {
-        length = c == '\n' ? 0 : length + 1;
-        number += c == '\n' ? 1 : 0;
-        longest = std::max(longest, length);
-        if (length == 71) breaches.push_back({number, {}, "has more than 70 characters."});
-        if (c != '\n' && (c < 32 || c > 126)) breaches.push_back({number, {}, "holds something else than plain letters."});
-    }
-    return verdict(
-        "text that the controller takes", task.file,
-        fmt::format("{} lines, the longest of {} characters; beside the words of every program only G38.2.", number - 1, longest),
         std::move(breaches));
 }
 
@@ -166,9 +125,7 @@ Check check_travel(const GridTouchTask& task, const std::array<double, 3>& lo, c
 
 }  // namespace
 
-bool GridTouchProof::holds() const {
-    return !checks.empty() && std::all_of(checks.begin(), checks.end(), [](const Check& check) { return check.ok; });
-}
+bool GridTouchProof::holds() const { return proving::all_hold(checks); }
 
 GridTouchProof prove_grid_touch(const GridTouchTask& task) {
     GridTouchProof proof;
@@ -191,7 +148,7 @@ GridTouchProof prove_grid_touch(const GridTouchTask& task) {
     proof.figures.bytes = task.text.size();
     proof.figures.time_s = all.time_s, proof.figures.cut_length = all.probed, proof.figures.rapid_length = all.moved;
     proof.figures.lo = {all.lo[0], all.lo[1], all.lo[2]}, proof.figures.hi = {all.hi[0], all.hi[1], all.hi[2]};
-    proof.checks.push_back(check_still(task, lines));
+    proof.checks.push_back(check_touch_still(task.file, lines));
     proof.checks.push_back(check_gentle(task, lines));
     proof.checks.push_back(verdict(
         "every place is touched", task.file,
@@ -202,7 +159,7 @@ GridTouchProof prove_grid_touch(const GridTouchTask& task) {
                                    std::move(ran_into)));
     proof.checks.push_back(check_travel(task, all.lo, all.hi));
     proof.figures.inside_travel = proof.checks.back().ok;
-    proof.checks.push_back(check_text_of(task, lines));
+    proof.checks.push_back(check_touch_text(task.file, task.text, lines, "G38.2"));
     return proof;
 }
 

@@ -6,7 +6,7 @@
 #include <random>
 
 #include "burin/proof/touch.hpp"
-#include "promises.hpp"
+#include "touch_checks.hpp"
 #include "touch_machine.hpp"
 
 namespace burin {
@@ -49,21 +49,6 @@ std::vector<TouchScene> scenes_for(const TouchTask& task) {
         scenes.push_back(scene);
     }
     return scenes;
-}
-
-Check check_still(const TouchTask& task, const std::vector<TouchLine>& lines) {
-    std::vector<Breach> breaches;
-    bool off = false, last_off = false;
-    for (const TouchLine& line : lines) {
-        off |= line.spindle_off;
-        if (line.spindle_off) last_off = true;
-        if (line.verb == TouchVerb::none) continue;
-        if (!off) breaches.push_back({line.line, {}, "moves before M5 has switched the spindle off."});
-        last_off = false;
-    }
-    if (!last_off) breaches.push_back({lines.empty() ? 0 : lines.back().line, {}, "no M5 follows the last move."});
-    return verdict("spindle off", task.file, "M5 comes before the first move and after the last; no word switches the spindle on.",
-                   std::move(breaches));
 }
 
 Check check_gentle(const TouchTask& task, const std::vector<TouchLine>& lines, const TouchRun& farthest) {
@@ -177,13 +162,7 @@ Check check_words(const TouchTask& task, const std::vector<TouchLine>& lines) {
     const TouchVerb by = task.machine.zero_by == ZeroBy::g92      ? TouchVerb::set_g92
                          : task.machine.zero_by == ZeroBy::g10_l2 ? TouchVerb::set_l2
                                                                   : TouchVerb::set_l20;
-    bool metric = false, absolute = false, plane = false, minute = false, offset = false;
     for (const TouchLine& line : lines) {
-        if (!line.wrong.empty()) breaches.push_back({line.line, {}, line.wrong});
-        metric |= line.metric, absolute |= line.absolute, plane |= line.plane, minute |= line.per_minute, offset |= line.offset;
-        if (line.verb == TouchVerb::none) continue;
-        if (!(metric && absolute && plane && minute && offset))
-            breaches.push_back({line.line, {}, "comes before G21 G90 G17 G94 G54 have all been said."});
         const bool sets = line.verb >= TouchVerb::set_l20 && line.verb <= TouchVerb::set_g92;
         if (sets && line.verb != by)
             breaches.push_back(
@@ -191,28 +170,13 @@ Check check_words(const TouchTask& task, const std::vector<TouchLine>& lines) {
         if (line.verb == TouchVerb::clear_g92 && by != TouchVerb::set_l2)
             breaches.push_back({line.line, {}, "has G92.1, which nothing asks for."});
     }
-    if (lines.empty() || !lines.back().ends)
-        breaches.push_back({lines.empty() ? 0 : lines.back().line, {}, "is the last line, and no M2 ends the program."});
-    std::uint32_t number = 1;
-    std::size_t length = 0, longest = 0;
-    for (const char c : task.text) {
-        length = c == '\n' ? 0 : length + 1;
-        number += c == '\n' ? 1 : 0;
-        longest = std::max(longest, length);
-        if (length == 71) breaches.push_back({number, {}, "has more than 70 characters."});
-        if (c != '\n' && (c < 32 || c > 126)) breaches.push_back({number, {}, "holds something else than plain letters."});
-    }
-    return verdict("text that the controller takes", task.file,
-                   fmt::format("{} lines, the longest of {} characters; beside the words of every program only G38.2, G91 and {}.",
-                               number - 1, longest, to_string(task.machine.zero_by)),
-                   std::move(breaches));
+    return check_touch_text(task.file, task.text, lines, fmt::format("G38.2, G91 and {}", to_string(task.machine.zero_by)),
+                            std::move(breaches));
 }
 
 }  // namespace
 
-bool TouchProof::holds() const {
-    return !checks.empty() && std::all_of(checks.begin(), checks.end(), [](const Check& check) { return check.ok; });
-}
+bool TouchProof::holds() const { return all_hold(checks); }
 
 TouchProof prove_touch(const TouchTask& task) {
     TouchProof proof;
@@ -234,7 +198,7 @@ TouchProof prove_touch(const TouchTask& task) {
         }
     }
     proof.plates = static_cast<int>(scenes.size());
-    proof.checks.push_back(check_still(task, lines));
+    proof.checks.push_back(check_touch_still(task.file, lines));
     proof.checks.push_back(check_gentle(task, lines, longest));
     proof.checks.push_back(check_untouched(task, lines, scenes.front()));
     proof.checks.push_back(check_clear(task, runs));

@@ -9,7 +9,7 @@
 
 #include "burin/motion/timing.hpp"
 #include "burin/proof/walk.hpp"
-#include "promises.hpp"
+#include "touch_checks.hpp"
 
 namespace burin {
 namespace {
@@ -263,9 +263,7 @@ Check check_travel(const WalkTask& task, const ReadProgram& walk, ProgramFigures
 
 }  // namespace
 
-bool WalkProof::holds() const {
-    return !checks.empty() && std::all_of(checks.begin(), checks.end(), [](const Check& check) { return check.ok; });
-}
+bool WalkProof::holds() const { return proving::all_hold(checks); }
 
 WalkProof prove_walk(const WalkTask& task) {
     WalkProof proof;

@@ -20,15 +20,6 @@ constexpr double eye = 0.5;                                // mm: what is shorte
 
 double lightness(double y) { return y > 0.008856 ? 116 * std::cbrt(y) - 16 : 903.3 * y; }
 
-Box box_of(const Loop& loop) {
-    Box box{loop[0], loop[0]};
-    for (const Point& p : loop) {
-        box.lo = {std::min(box.lo.x, p.x), std::min(box.lo.y, p.y)};
-        box.hi = {std::max(box.hi.x, p.x), std::max(box.hi.y, p.y)};
-    }
-    return box;
-}
-
 double entering_width(const FigureReport& figure, const Bit& bit) {
     if (figure.design.half_angle > 0) return bit.shape() == BitShape::vee ? bit.spec().tip : 1e9;
     return bit.width_at(-figure.design.floor);

@@ -242,6 +242,26 @@ Region opened_by(const Region& a, double r, double tolerance) {
     return offset_by(offset_by(a, -r, tolerance / 2), r, tolerance / 2);
 }
 
+Box box_of(const Loop& loop) {
+    Box box{loop[0], loop[0]};
+    for (const Point& p : loop) {
+        box.lo = {std::min(box.lo.x, p.x), std::min(box.lo.y, p.y)};
+        box.hi = {std::max(box.hi.x, p.x), std::max(box.hi.y, p.y)};
+    }
+    return box;
+}
+
+LoopMass mass_of(const Loop& loop) {
+    double twice = 0, x = 0, y = 0;
+    const Point o = loop.front();  // sums of small numbers keep their digits
+    for (std::size_t k = 0; k < loop.size(); ++k) {
+        const Point a{loop[k].x - o.x, loop[k].y - o.y}, b{loop[(k + 1) % loop.size()].x - o.x, loop[(k + 1) % loop.size()].y - o.y};
+        const double cross = a.x * b.y - b.x * a.y;
+        twice += cross, x += (a.x + b.x) * cross, y += (a.y + b.y) * cross;
+    }
+    return {twice / 2, {o.x + x / (3 * twice), o.y + y / (3 * twice)}};
+}
+
 Loop corners_of(const Box& box) { return {box.lo, {box.hi.x, box.lo.y}, box.hi, {box.lo.x, box.hi.y}}; }
 
 Region rectangle(const Box& box) { return Region({corners_of(box)}); }

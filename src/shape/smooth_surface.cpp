@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "burin/base/error.hpp"
+#include "burin/shape/hull.hpp"
 
 namespace burin {
 namespace {
@@ -22,25 +23,6 @@ constexpr double apart = 0.001, on_line = 1e-3;
 double bending(double squared) { return squared > 0 ? 0.5 * squared * std::log(squared) : 0; }
 
 double turn(const Point& a, const Point& b, const Point& c) { return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x); }
-
-/// Andrew's monotone chain (1979), counter-clockwise.
-std::vector<Point> hull_of(std::vector<Point> points) {
-    std::sort(points.begin(), points.end(), [](const Point& a, const Point& b) { return std::pair(a.x, a.y) < std::pair(b.x, b.y); });
-    std::vector<Point> hull;
-    for (const int side : {0, 1}) {
-        const std::size_t base = hull.size() + 1;
-        const auto add = [&](const Point& p) {
-            while (hull.size() > base && turn(hull[hull.size() - 2], hull.back(), p) <= 0) hull.pop_back();
-            hull.push_back(p);
-        };
-        if (side == 0)
-            std::for_each(points.begin(), points.end(), add);
-        else
-            std::for_each(points.rbegin(), points.rend(), add);
-        hull.pop_back();
-    }
-    return hull;
-}
 
 Point nearest_on(const Point& a, const Point& b, const Point& p) {
     const double dx = b.x - a.x, dy = b.y - a.y, length = dx * dx + dy * dy;
@@ -112,7 +94,7 @@ SmoothSurface::SmoothSurface(std::vector<Point3> points) : points_(std::move(poi
     check_points(points_);
     std::vector<Point> plan;
     for (const Point3& p : points_) plan.push_back(flat(p));
-    hull_ = hull_of(plan);
+    hull_ = convex_hull(plan);
     Box box{plan.front(), plan.front()};
     lowest_ = highest_ = points_.front().z;
     for (const Point3& p : points_) {

@@ -53,6 +53,15 @@ private:
     std::vector<Figure> figures_;
 };
 
+/// The box round a loop, which has a corner at least.
+[[nodiscard]] Box box_of(const Loop& loop);
+/// What a loop encloses: its area, below 0 where it runs clockwise (the shoelace formula), and its centroid. It must have an area.
+struct LoopMass {
+    double area = 0;
+    Point centroid;
+};
+[[nodiscard]] LoopMass mass_of(const Loop& loop);
+
 /// Counter-clockwise from the lower left.
 [[nodiscard]] Loop corners_of(const Box& box);
 [[nodiscard]] Region rectangle(const Box& box);
