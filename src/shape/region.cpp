@@ -243,6 +243,7 @@ Region opened_by(const Region& a, double r, double tolerance) {
 }
 
 Box box_of(const Loop& loop) {
+    if (loop.empty()) return {};
     Box box{loop[0], loop[0]};
     for (const Point& p : loop) {
         box.lo = {std::min(box.lo.x, p.x), std::min(box.lo.y, p.y)};

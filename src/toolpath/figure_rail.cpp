@@ -214,14 +214,4 @@ bool inside_loop(const Loop& loop, const Point& p) {
     return in;
 }
 
-Box box_of(const std::vector<Point>& points) {
-    if (points.empty()) return {};
-    Box box{points.front(), points.front()};
-    for (const Point& p : points) {
-        box.lo = {std::min(box.lo.x, p.x), std::min(box.lo.y, p.y)};
-        box.hi = {std::max(box.hi.x, p.x), std::max(box.hi.y, p.y)};
-    }
-    return box;
-}
-
 }  // namespace burin

@@ -103,6 +103,5 @@ private:
 [[nodiscard]] std::vector<Point3> at_height(const std::vector<Point>& points, double z);
 /// Whether p lies inside the loop (even-odd).
 [[nodiscard]] bool inside_loop(const Loop& loop, const Point& p);
-[[nodiscard]] Box box_of(const std::vector<Point>& points);
 
 }  // namespace burin

@@ -53,7 +53,7 @@ private:
     std::vector<Figure> figures_;
 };
 
-/// The box round a loop, which has a corner at least.
+/// The box round a loop; of no corners, a box at the origin.
 [[nodiscard]] Box box_of(const Loop& loop);
 /// What a loop encloses: its area, below 0 where it runs clockwise (the shoelace formula), and its centroid. It must have an area.
 struct LoopMass {
