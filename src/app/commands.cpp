@@ -23,6 +23,7 @@
 #include "burin/job/rework.hpp"
 #include "burin/job/run.hpp"
 #include "burin/job/setup.hpp"
+#include "burin/job/slice.hpp"
 #include "burin/job/tone.hpp"
 #include "burin/workshop/presets.hpp"
 
@@ -323,6 +324,8 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
             return obey(line, stop, make_resume);
         case command_split:
             return obey(line, stop, make_split);
+        case command_slice:
+            return obey(line, stop, make_slice);
         case command_make:
             try {
                 if (line.run.each) return make_rows(line, stop);

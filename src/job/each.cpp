@@ -134,6 +134,7 @@ private:
     /// Everything that the results depend on: the program, the job with its presets written out, pictures and fonts.
     [[nodiscard]] std::string digest_of(Job job) {
         std::string all = fmt::format("burin {}\n", BURIN_VERSION), files;
+        if (job.stock && names_stock_file(*job.stock)) files += file_digest(*job.stock, "stock's file") + '\n';
         for (Cut& cut : job.cuts) {
             const Workshop workshop = find_workshop(one_cut(job, cut), presets_);
             if (&cut == job.cuts.data()) {

@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <vector>
 
 #include "burin/job/options.hpp"
+#include "burin/shape/fit_inside.hpp"
 #include "settle_parts.hpp"
 #include "source.hpp"
 
@@ -82,14 +84,73 @@ void check_fit_alone(const Job& job, const Cut& cut) {
                     "--fit makes the design as large as the stock allows, and no stock was given. Add --stock, as in --stock 100x80x12.");
     if (cut.arc)
         throw Error(Fault::usage, "--fit does not go with --arc: the circle is what says how large the text lies. Leave --fit out.");
+    if (cut.turn_to_fit.value_or(false) && cut.rotate)
+        throw Error(Fault::usage, "--turn-to-fit looks for the turn itself, and --rotate gives one: leave one of them out.");
     const bool sized = cut.fit_width || cut.cap_height || (cut.picture && (cut.width || cut.height));
     if (sized) throw Error(Fault::usage, "--fit says how large the design is, and so does another option: leave that or --fit out.");
 }
 
 }  // namespace
 
+namespace {
+
+/// The stock's outline less the margin, work coordinates.
+Region room_on(const StockSize& size, const Stock& stock, double margin) {
+    if (size.piece) return simplified(offset_by(stock.piece->wood(), -margin), 0.005);
+    Loop loop = corners_of(stock.bounds);
+    if (size.round) {
+        constexpr int corners = 720;
+        loop.clear();
+        for (int k = 0; k < corners; ++k) {
+            const double a = 2 * std::numbers::pi * k / corners;
+            loop.push_back(
+                {stock.bounds.centre().x + size.width / 2 * std::cos(a), stock.bounds.centre().y + size.height / 2 * std::sin(a)});
+        }
+    }
+    return offset_by(Region({loop}), -margin);
+}
+
+/// The nominal design's corners in all its copies, the gaps between them `scale` times as small: the whole is scaled afterwards.
+Loop hull_of_copies(const Nominal& design, const Cut& cut, double scale) {
+    const double columns = cut.columns.value_or(1), rows = cut.rows.value_or(1);
+    const Point gap = cut.gap.value_or(usual_copy_gap);
+    const Point whole = copies_size(design.size, columns, rows, {gap.x / scale, gap.y / scale});
+    const double right = (whole.x - design.size.x) / 2, up = (whole.y - design.size.y) / 2;
+    std::vector<Point> points;
+    for (const Point& p : design.points)
+        for (const double x : {-right, right})
+            for (const double y : {-up, up}) points.push_back({p.x + x, p.y + y});
+    return convex_hull(std::move(points));
+}
+
+/// A place, a turn and a size inside any outline; copies ask for a second round, since their gaps do not grow with them.
+double placed_inside(const Job& job, const StockSize& size, const Nominal& design, Cut& fit, const Crew& crew) {
+    if (fit.anchor || fit.align)
+        throw Error(Fault::usage, "--fit looks for the design's place itself on such stock: leave --anchor and --align out, or give --at.");
+    const Stock stock = stock_of(size, job.zero.value_or(usual_zero(size)));
+    const Region room = room_on(size, stock, *job.cuts.front().fit);
+    const bool copies = fit.columns.value_or(1) * fit.rows.value_or(1) > 1;
+    if (copies && fit.turn_to_fit.value_or(false))
+        throw Error(Fault::usage, "--turn-to-fit turns one design, not copies in rows and columns: leave it or them out.");
+    InsideFit found;
+    found.scale = 1;
+    for (int round = 0; round < (copies ? 6 : 1) && found.scale > 0; ++round)
+        found = largest_inside(room, hull_of_copies(design, fit, found.scale), {fit.at, fit.turn_to_fit.value_or(false)}, crew);
+    if (!(found.scale > 0)) return 0;
+    if (!fit.at) fit.at = Point{rounded(found.at.x), rounded(found.at.y)}, fit.reckoned.emplace_back("at");
+    if (fit.turn_to_fit.value_or(false)) {
+        fit.rotate = std::round(found.turn * 180 / std::numbers::pi * 100) / 100;
+        fit.reckoned.emplace_back("rotate");
+    }
+    return found.scale * (1 - 5e-4);  // places and turns are rounded
+}
+
+}  // namespace
+
 Job fitted(const Job& job, const Crew& crew) {
     const Cut& cut = job.cuts.at(0);
+    if (!cut.fit && cut.turn_to_fit.value_or(false))
+        throw Error(Fault::usage, "--turn-to-fit says nothing by itself: it belongs to --fit, as in --fit 4 --turn-to-fit.");
     if (!cut.fit) return job;
     check_fit_alone(job, cut);
     Job out = job;
@@ -100,7 +161,9 @@ Job fitted(const Job& job, const Crew& crew) {
     const Nominal design = nominal(out, crew);
     const StockSize stock = parse_stock(*job.stock);
     double low = 0, high = 1e4;
-    for (int k = 0; k < 60; ++k) {
+    const bool searching = stock.piece || cut.turn_to_fit.value_or(false);
+    if (searching) low = placed_inside(job, stock, design, fit, crew);
+    for (int k = 0; k < 60 && !searching; ++k) {
         const double middle = (low + high) / 2;
         (holds(stock, *cut.fit, design, middle, cut) ? low : high) = middle;
     }

@@ -78,6 +78,7 @@ public:
         job.reckoned = unchanged(root, "", Level::job, job, {});
         if (job.machine && !job.machine_table) job.machine = preset_or_file(*job.machine);
         if (job.material && !job.material_table) job.material = preset_or_file(*job.material);
+        if (job.stock && names_stock_file(*job.stock)) job.stock = preset_or_file(*job.stock);
         const auto* cuts = root.get("cut");
         if (!cuts)
             throw Error(Fault::usage, fmt::format("{}: there is nothing to make; add a [[cut]] with make, picture and width.", origin_));

@@ -103,6 +103,8 @@ Point piece_size(const Job& job, const std::string& board) {
     if (!job.stock) throw usage("Pieces on a board need their own size: write stock in the job file, as in stock = \"60x20x3\".");
     if (job.trial) throw usage("A trial piece is made of one job alone: leave --nest out.");
     const StockSize size = parse_stock(*job.stock), whole = parse_stock(board);
+    if (size.piece || whole.piece)
+        throw usage("Boards and the pieces on them are rectangles, as in 240x150x3: a traced piece is made alone.");
     if (std::abs(size.thickness - whole.thickness) > slack)
         throw usage(fmt::format("A piece is {} mm thick and the board {} mm. Give both the thickness that you measured.",
                                 number_text(size.thickness), number_text(whole.thickness)));

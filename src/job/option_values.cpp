@@ -2,8 +2,10 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <filesystem>
 
 #include "burin/base/error.hpp"
+#include "burin/base/files.hpp"
 #include "burin/base/utf8.hpp"
 #include "burin/job/options.hpp"
 #include "burin/workshop/toml_table.hpp"
@@ -59,12 +61,26 @@ std::string number_text(double value) {
     return shortest;
 }
 
+bool names_stock_file(std::string_view text) { return text.ends_with(".toml") || text.find('/') != std::string_view::npos; }
+
+namespace {
+
+StockSize traced_stock(const std::string& file) {
+    TracedPiece piece = read_traced_piece(read_text(file, "stock's file", std::size_t{4} << 20), file);
+    if (!piece.photo.empty()) piece.photo = (std::filesystem::absolute(file).parent_path() / piece.photo).lexically_normal().string();
+    const Box box = piece.outer().bounds();
+    return {false, box.width(), box.height(), piece.thickness(), std::make_shared<const TracedPiece>(std::move(piece))};
+}
+
+}  // namespace
+
 StockSize parse_stock(std::string_view text) {
+    if (names_stock_file(text)) return traced_stock(std::string(text));
     const auto not_a_stock = [&] {
-        return wrong(fmt::format(
-            "'{}' is not a stock; give width, height and thickness as in 100x80x12, diameter and thickness as in round:90x12, or "
-            "oval:120x90x12.",
-            text));
+        return wrong(
+            fmt::format("'{}' is not a stock; give width, height and thickness as in 100x80x12, diameter and thickness as in round:90x12, "
+                        "oval:120x90x12, or the file that `burin slice` wrote, as in slice.toml.",
+                        text));
     };
     StockSize size;
     bool oval = false;

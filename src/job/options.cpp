@@ -12,6 +12,7 @@
 #include "placing.hpp"
 #include "rework_options.hpp"
 #include "setup_options.hpp"
+#include "slice_options.hpp"
 
 namespace burin {
 namespace {
@@ -21,7 +22,9 @@ Member at(T Owner::*member) {
     return MemberOf<Owner>(member);
 }
 
-void check_stock(std::string_view text) { (void)parse_stock(text); }
+void check_stock(std::string_view text) {
+    if (!names_stock_file(text)) (void)parse_stock(text);  // files are read when they are needed
+}
 void check_rows(std::string_view text) { (void)parse_rows(text); }
 void check_border(std::string_view text) { (void)parse_border(text); }
 void check_alignment(std::string_view text) { (void)parse_alignment(text); }
@@ -42,7 +45,7 @@ constexpr unsigned relief = command_relief, incise = command_incise, outline = c
 constexpr unsigned stroke = command_stroke, cutout = command_cutout, screen = command_screen, photos = photo_commands;
 constexpr unsigned stipple = command_stipple, isolate = command_isolate, drill = command_drill;
 constexpr unsigned levelling = command_level | command_bend, checked_too = checked | command_bend;
-constexpr unsigned serving = command_machine | command_zero | command_pace | levelling;  // what is set up at the machine
+constexpr unsigned serving = command_machine | command_zero | command_pace | levelling | command_slice;  // what is set up at the machine
 constexpr bool above = true;
 
 std::vector<Option> make_table() {
@@ -93,7 +96,8 @@ std::vector<Option> make_table() {
          check_stock},
         {"gap-between", number, "MM", "5", "room between the pieces of --nest, and from the board's edges", command_make,
          at(&RunOptions::gap_between), 0, 1000},
-        {"name", text, "TEXT", "the picture's name", "name of the job, for programs and report", every | serving, at(&Job::name)},
+        {"name", text, "TEXT", "the picture's name", "name of the job, for programs and report", every | (serving & ~command_slice),
+         at(&Job::name)},
 
         {"width", number, "MM", "",
          "width of the whole picture on the stock, margins included; without it: from --height, else the picture's own size", any,
@@ -203,7 +207,8 @@ std::vector<Option> make_table() {
         {"corner-radius", number, "MM", "", "of a rounded rectangle", drawn, at(&Cut::corner_radius), 0, 1e5, above},
         {"corners", whole, "N", "", "of a polygon; tips of a star", drawn, at(&Cut::corners), 3, 1000},
         {"length", number, "MM", "", "of a line", drawn, at(&Cut::length), 0, 1e5, above},
-        {"thickness", number, "MM", "", "of a line that is a bar", drawn, at(&Cut::thickness), 0, 1e5, above},
+        {"thickness", number, "MM", "", "of a line that is a bar; slice: of the piece", drawn | command_slice, at(&Cut::thickness), 0, 1e5,
+         above},
 
         {"threshold",
          text,
@@ -329,6 +334,7 @@ std::vector<Option> make_table() {
          "which point of the design lies at --at; without --at: at which side of the stock it lies", every, at(&Cut::anchor), 0, 0, false,
          anchors},
         {"fit", number, "MM", "", "makes the design as large as the stock allows, with this margin all round", any, at(&Cut::fit), 0, 1e5},
+        {"turn-to-fit", flag, "", "", "turns the design to where --fit makes it largest", any, at(&Cut::turn_to_fit)},
         {"columns", whole, "N", "1", "copies of the design beside each other", any, at(&Cut::columns), 1, 1000},
         {"rows", whole, "N", "1", "copies of the design above each other", any, at(&Cut::rows), 1, 1000},
         {"gap", pair, "X,Y", "5,5", "between copies", any, at(&Cut::gap), 0, 1e5},
@@ -369,7 +375,8 @@ std::vector<Option> make_table() {
          text,
          "SIZE",
          "5 mm of margin round the design, 12 mm thick, transmit 4, cutout, drill and burn 6, isolate 1.6; check: round what is cut",
-         "the piece of material: 100x80x12 (width, height, thickness) round:90x12 (diameter, thickness) or oval:120x90x12",
+         "the piece of material: 100x80x12 (width, height, thickness) round:90x12 (diameter, thickness), "
+         "oval:120x90x12, or the file of a traced piece",
          checked | command_zero | levelling,
          at(&Job::stock),
          0,
@@ -404,7 +411,8 @@ std::vector<Option> make_table() {
         {"cell", number, "MM", "from the finishing bit", "grid of the computation", relief, at(&Cut::cell), 0.005, 10},
         {"tolerance", number, "MM", "0.005", "how far a thinned path may leave the exact one, never downwards", cutting,
          at(&Cut::tolerance), 0, 0.02},
-        {"megapixels", number, "N", "120", "largest picture that is read", any | command_tone, at(&Cut::megapixels), 0, 10000, above},
+        {"megapixels", number, "N", "120", "largest picture that is read", any | command_tone | command_slice, at(&Cut::megapixels), 0,
+         10000, above},
 
         {"trial", size, "SIZE", "",
          "makes only a small piece of the design, such as 20x20, to be cut on scrap first: the most demanding one", pieces, at(&Job::trial),
@@ -440,6 +448,7 @@ std::vector<Option> whole_table() {
     put_before("threads", setup_options());
     put_before("threads", level_options());
     put_before("threads", rework_options());
+    put_before("threads", slice_options());
     return table;
 }
 

@@ -8,6 +8,7 @@
 #include "burin/job/job_file.hpp"
 #include "burin/job/options.hpp"
 #include "burin/motion/timing.hpp"
+#include "burin/report/piece_pictures.hpp"
 #include "fmt/format.h"
 #include "place.hpp"
 
@@ -20,6 +21,8 @@ std::vector<OutputFile> result_files(const JobReport& report, const Job& written
     crew.say("report");
     std::string preview =
         preview_png(report.proof.surface, report.stock, report.material, crew, report.figure ? report.figure->fill : std::nullopt);
+    const std::string shown =
+        on_piece(report.proof.surface, report.stock, report.material, crew, report.figure ? report.figure->fill : std::nullopt);
     in_parallel(crew, 4, [&](int part) {
         if (part == 0) {
             std::vector<Track> tracks;
@@ -27,11 +30,12 @@ std::vector<OutputFile> result_files(const JobReport& report, const Job& written
                 tracks.push_back(read_program(program.written.text, report.machine.dwell_in_milliseconds).track);
             paths = paths_svg(report, tracks);
         }
-        if (part == 1) html = report_html(report, preview, crew);
+        if (part == 1) html = report_html(report, preview, crew, shown);
         if (part == 2) surface = surface_png(report.proof.surface);
         if (part == 3) json = report_json(report);
     });
     std::vector<OutputFile> files = files_of(std::move(programs));
+    if (!shown.empty()) files.push_back({"on-the-piece.png", shown});
     files.push_back({"job.toml", write_job(written)});
     files.push_back({"report.html", std::move(html)});
     files.push_back({"preview.png", std::move(preview)});
@@ -50,6 +54,13 @@ std::vector<std::string> summary_of(const JobReport& report) {
 }
 
 }  // namespace
+
+std::string on_piece(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew,
+                     const std::optional<std::array<double, 3>>& fill, const Grid<float>* burnt) {
+    if (!stock.piece || stock.piece->photo.empty()) return "";
+    const std::string& file = stock.piece->photo;
+    return on_piece_png(surface, stock, read_picture(read_file(file, "photo of the piece"), file), material, crew, fill, burnt);
+}
 
 Box trial_piece(const SettledJob& job, const Box& box, const Box& demanding) {
     const Point size = *job.trial;

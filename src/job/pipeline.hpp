@@ -26,6 +26,11 @@ inline void append(std::vector<std::string>& list, const std::vector<std::string
     list.insert(list.end(), more.begin(), more.end());
 }
 
+/// on-the-piece.png: what a job leaves, on the photo of a traced piece; empty where there is none. Throws Error (input) where the photo
+/// that the stock's file names is missing.
+[[nodiscard]] std::string on_piece(const HeightMap& surface, const Stock& stock, const Material& material, const Crew& crew,
+                                   const std::optional<std::array<double, 3>>& fill, const Grid<float>* burnt = nullptr);
+
 /// The piece of a trial: round the place that was asked for, else `demanding`; within `box`, where the whole design lies.
 /// Throws Error (refused) where a bit is wider, or the place lies beside the design.
 [[nodiscard]] Box trial_piece(const SettledJob& job, const Box& box, const Box& demanding);

@@ -16,7 +16,9 @@ std::string stock_line(const SettledJob& job) {
     const Stock& stock = job.stock;
     const std::string width = number_text(stock.bounds.width()), height = number_text(stock.bounds.height()),
                       thickness = number_text(stock.thickness);
-    const std::string size = stock.oval()                      ? fmt::format("oval {} x {} x {}", width, height, thickness)
+    const std::string size = stock.oval() ? fmt::format("oval {} x {} x {}", width, height, thickness)
+                             : stock.piece
+                                 ? fmt::format("traced {:.1f} x {:.1f} x {}", stock.bounds.width(), stock.bounds.height(), thickness)
                              : stock.outline == Outline::round ? fmt::format("round {} x {}", width, thickness)
                                                                : fmt::format("{} x {} x {}", width, height, thickness);
     return fmt::format("Stock {} mm, {}", size, job.material.name);

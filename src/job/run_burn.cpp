@@ -124,6 +124,12 @@ BurnReport report_of(const SettledBurn& burn, const BurnPlan& plan, BeamProof&& 
     return report;
 }
 
+std::string burn_on_piece(const BurnReport& report, const Crew& crew) {
+    if (!report.stock.piece) return "";
+    const Grid<float> darkness = burnt_darkness(report, crew);
+    return on_piece(darkness.like<float>(0), report.stock, report.material, crew, std::nullopt, &darkness);
+}
+
 Finished finished_of(const BurnReport& report, const Job& settled, BurnPrograms&& programs, const Crew& crew) {
     crew.say("report");
     const std::string preview = burn_preview_png(report, crew);
@@ -136,6 +142,7 @@ Finished finished_of(const BurnReport& report, const Job& settled, BurnPrograms&
     finished.files.push_back({"job.toml", write_job(settled)});
     finished.files.push_back({"report.html", burn_report_html(report, preview, crew)});
     finished.files.push_back({"preview.png", preview});
+    if (std::string shown = burn_on_piece(report, crew); !shown.empty()) finished.files.push_back({"on-the-piece.png", std::move(shown)});
     finished.files.push_back({"paths.svg", paths_svg(report, tracks)});
     finished.files.push_back({"report.json", burn_report_json(report)});
     finished.summary.push_back(fmt::format("{}: proved; {} of burning.", report.name, duration_text(report.time_s)));

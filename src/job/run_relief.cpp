@@ -14,17 +14,17 @@
 namespace burin {
 namespace {
 
-/// No cell of the design may be cut where a round stock has none.
+/// No cell of the design may be cut where round or traced stock has none.
 void check_on_round(const DesignedRelief& placed, const Stock& stock) {
-    if (stock.outline != Outline::round) return;
+    if (stock.outline == Outline::rectangle) return;
     for (int j = 0; j < placed.design.height(); ++j)
         for (int i = 0; i < placed.design.width(); ++i)
             if (placed.design(i, j) < 0 && !stock.holds(placed.design.centre(i, j), 0.05))
-                throw Error(
-                    Fault::refused,
-                    fmt::format("The design is larger than the round stock: at X{:.1f} Y{:.1f} it would cut beside it. Give a smaller "
-                                "--width or a larger --stock, or a picture whose corners are transparent.",
-                                placed.design.centre(i, j).x, placed.design.centre(i, j).y));
+                throw Error(Fault::refused,
+                            fmt::format("The design is larger than the {}: at X{:.1f} Y{:.1f} it would cut beside it. Give a smaller "
+                                        "--width or a larger --stock, or a picture whose corners are transparent.",
+                                        stock.piece ? "wood of the piece" : "round stock", placed.design.centre(i, j).x,
+                                        placed.design.centre(i, j).y));
 }
 
 /// The trial piece in place of the whole: a stock of its own, the same margin, thickness and kind of zero.

@@ -116,6 +116,7 @@ void settle_turn(Chooser& choose, SettledJob& job) {
 std::string usual_zero(const StockSize& size) { return size.round ? "centre" : "lower-left"; }
 
 Stock stock_of(const StockSize& size, const std::string& zero) {
+    if (size.piece) return make_stock(*size.piece, *anchor_named(zero));
     return make_stock(size.round ? Outline::round : Outline::rectangle, size.width, size.height, size.thickness, *anchor_named(zero));
 }
 
@@ -125,11 +126,13 @@ void settle_stock(const Cut& cut, const Point& size, double thickness, const Poi
     const std::string assumed = fmt::format("{}x{}x{}", number_text(rounded_up(size.x + 2 * stock_margin)),
                                             number_text(rounded_up(size.y + 2 * stock_margin)), number_text(thickness));
     const bool given = choose.given("stock", written.stock, assumed);
+    if (names_stock_file(*written.stock)) written.stock = std::filesystem::absolute(*written.stock).lexically_normal().string();
     const StockSize sizes = parse_stock(*written.stock);
     if (!choose.given("zero", written.zero, usual_zero(sizes)))
-        job.assumed.push_back(sizes.round ? sizes.width == sizes.height ? "No zero was given: the centre of the round stock."
-                                                                        : "No zero was given: the centre of the oval stock."
-                                          : "No zero was given: the lower left corner of the stock's top.");
+        job.assumed.push_back(sizes.round   ? sizes.width == sizes.height ? "No zero was given: the centre of the round stock."
+                                                                          : "No zero was given: the centre of the oval stock."
+                              : sizes.piece ? "No zero was given: the lower left corner of the rectangle round the piece, bark and all."
+                                            : "No zero was given: the lower left corner of the stock's top.");
     job.stock = stock_of(sizes, *written.zero);
     const auto& reckoned = written.reckoned;  // several cuts: reckoned for all of them
     job.stock.assumed = !given || std::find(reckoned.begin(), reckoned.end(), "stock") != reckoned.end();
@@ -160,7 +163,7 @@ const char* size_option(const Cut& cut) {
 std::string stock_words(const Stock& stock) {
     const std::string width = number_text(stock.bounds.width()), height = number_text(stock.bounds.height());
     if (stock.outline == Outline::round && !stock.oval()) return fmt::format("round stock of {} mm", width);
-    return fmt::format("{} of {} × {} mm", stock.oval() ? "oval stock" : "stock", width, height);
+    return fmt::format("{} of {} × {} mm", stock.oval() ? "oval stock" : stock.piece ? "wood of the piece" : "stock", width, height);
 }
 
 void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>& bits) {

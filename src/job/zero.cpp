@@ -66,8 +66,9 @@ TouchTask task_of(const Order& order, const Machine& machine) {
     task.kind = !run.plate ? TouchKind::here : run.plate_wall ? TouchKind::corner : TouchKind::plate;
     if (task.kind == TouchKind::corner) {
         task.wall = *run.plate_wall, task.width = *run.plate_width;
-        if (order.job.stock && parse_stock(*order.job.stock).round)
-            throw Error(Fault::refused, "Round stock has no corner for a corner plate: use a plain plate (--plate alone).");
+        const StockSize stock = order.job.stock ? parse_stock(*order.job.stock) : StockSize{};
+        if (stock.round || stock.piece)
+            throw Error(Fault::refused, "Round or traced stock has no corner for a corner plate: use a plain plate (--plate alone).");
         take_corner(order.job.zero.value_or("lower-left"), task);
         if (task.probe_travel < corner_look)
             throw usage(fmt::format("A corner plate's sides are looked for over {} mm: give --probe-travel at least that.",

@@ -63,12 +63,15 @@ void fill_figures(const Way& way, ProgramFigures& figures) {
 /// Where there is no stock the surface is the design's, so that nothing there is a fault.
 void fill_outside(HeightMap& surface, const HeightMap* design, const Stock& stock) {
     for (int j = 0; j < surface.height(); ++j) {
-        const auto [from, to] = stock_columns(surface, stock, j);
-        for (int i = 0; i < surface.width(); ++i) {
-            if (i == from) i = to;
-            if (i >= surface.width()) break;
-            surface(i, j) = design ? (*design)(i, j) : 0.0F;
+        int i = 0;
+        const auto fill_up_to = [&](int end) {
+            for (; i < end; ++i) surface(i, j) = design ? (*design)(i, j) : 0.0F;
+        };
+        for (const auto& [from, to] : stock_columns(surface, stock, j)) {
+            fill_up_to(from);
+            i = to;
         }
+        fill_up_to(surface.width());
     }
 }
 

@@ -255,10 +255,9 @@ void probe_holder(const Profile& part, double up, const Piece& piece, std::uint3
 
 /// The stock as it is before anything is cut, in a row of a band.
 void fill_row(const HeightMap& surface, const ProofTask& task, int j, float* row) {
-    const auto [from, to] = stock_columns(surface, task.stock, j);
-    std::fill(row + from, row + to, 0.0F);
-    if (!task.uneven) return;
-    for (int i = from; i < to; ++i) row[i] = static_cast<float>(std::min(0.0, height_at(*task.uneven, surface.centre(i, j))));
+    for (const auto& [from, to] : stock_columns(surface, task.stock, j))
+        for (int i = from; i < to; ++i)
+            row[i] = task.uneven ? static_cast<float>(std::min(0.0, height_at(*task.uneven, surface.centre(i, j)))) : 0.0F;
 }
 
 BandReplay replay_band(HeightMap& surface, const ProofTask& task, const std::vector<Way>& ways, const std::vector<Offset>& disc, int margin,
@@ -349,18 +348,41 @@ bool covers(const Way& way, std::size_t leg, const Point& place) {
 
 }  // namespace
 
-std::pair<int, int> stock_columns(const HeightMap& map, const Stock& stock, int j) {
+namespace {
+
+/// Where the line at this height goes in and out.
+std::vector<double> crossings_at(const Region& region, double y) {
+    std::vector<double> at;
+    for (const Loop& loop : region.loops())
+        for (std::size_t k = 0; k < loop.size(); ++k) {
+            const Point &a = loop[k], &b = loop[(k + 1) % loop.size()];
+            if ((a.y > y) != (b.y > y)) at.push_back(a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x));
+        }
+    std::sort(at.begin(), at.end());
+    return at;
+}
+
+}  // namespace
+
+std::vector<std::pair<int, int>> stock_columns(const HeightMap& map, const Stock& stock, int j) {
     const Point first = map.centre(0, j), middle = stock.bounds.centre();
+    const auto column = [&](double x) {
+        return static_cast<int>(std::clamp(std::ceil((x - first.x) / map.cell() - 1e-6), 0.0, static_cast<double>(map.width())));
+    };
+    std::vector<std::pair<int, int>> runs;
+    if (stock.piece) {
+        const std::vector<double> at = crossings_at(stock.piece->outer(), first.y);
+        for (std::size_t k = 0; k + 1 < at.size(); k += 2)
+            if (const int from = column(at[k]), to = column(at[k + 1]); to > from) runs.emplace_back(from, to);
+        return runs;
+    }
     double half = stock.bounds.width() / 2;
     if (stock.outline == Outline::round)
         half *= std::sqrt(std::max(0.0, 1 - std::pow((first.y - middle.y) / (stock.bounds.height() / 2), 2)));
     else if (first.y < stock.bounds.lo.y || first.y > stock.bounds.hi.y)
         half = 0;
-    const auto column = [&](double x) {
-        return static_cast<int>(std::clamp(std::ceil((x - first.x) / map.cell() - 1e-6), 0.0, static_cast<double>(map.width())));
-    };
-    const int from = column(middle.x - half), to = half > 0 ? column(middle.x + half) : from;
-    return {from, std::max(from, to)};
+    if (const int from = column(middle.x - half), to = column(middle.x + half); half > 0 && to > from) runs.emplace_back(from, to);
+    return runs;
 }
 
 std::vector<Replay> remove_stock(HeightMap& surface, const ProofTask& task, std::vector<Way>& ways, double allowance,

@@ -31,8 +31,9 @@ struct Replay {
     Find shank, collet;      ///< the first touches
 };
 
-/// Columns first … last + 1 of row j whose centres lie on the stock.
-[[nodiscard]] std::pair<int, int> stock_columns(const HeightMap& map, const Stock& stock, int j);
+/// Runs of columns first … last + 1 of row j whose centres lie on the stock, from left to right; of a traced piece with its bark, which
+/// stands in a bit's way as wood does.
+[[nodiscard]] std::vector<std::pair<int, int>> stock_columns(const HeightMap& map, const Stock& stock, int j);
 
 /// What the ways leave of the stock (in running order) is put into `surface`, far_below where there is none; fills the ways'
 /// `volumes` and `most`, and says what was seen. `may` is, by way, the height from which Replay::too_much counts.

@@ -102,7 +102,10 @@ std::string plan_sheet(const Stock& piece, const Box& swept, const Designs& desi
             "patternTransform=\"{2}rotate(45)\"><path d=\"M0 0V{0}\" stroke=\"#b08a4a\" stroke-width=\"{1}\"/></pattern></defs>",
             number(0.75 * s.text), number(0.9 * s.line, 3), small ? "scale(100)" : "", small ? "-small" : "");
     const std::string skin = fmt::format("fill=\"#f3e7cd\" stroke=\"#7b6a48\" stroke-width=\"{}\"", number(2 * s.line, 3));
-    if (piece.outline == Outline::round)
+    if (piece.piece) {  // bark and wood
+        svg += fmt::format("<path d=\"{}\" fill=\"#8a6f4d\"/>", ink::outline_path(piece.piece->outer()));
+        svg += fmt::format("<path d=\"{}\" {}/>", ink::outline_path(piece.piece->wood()), skin);
+    } else if (piece.outline == Outline::round)
         svg += fmt::format("<ellipse cx=\"{}\" cy=\"{}\" rx=\"{}\" ry=\"{}\" {}/>", number(stock.centre().x), number(-stock.centre().y),
                            number(stock.width() / 2), number(stock.height() / 2), skin);
     else

@@ -111,7 +111,7 @@ std::string cuts_table(const JobReport& report) {
     return out + "</tbody></table>";
 }
 
-std::string looks(const JobReport& report, std::string_view preview, const Crew& crew) {
+std::string looks(const JobReport& report, std::string_view preview, const Crew& crew, std::string_view on_piece) {
     const auto bytes = std::as_bytes(std::span(preview.data(), preview.size()));
     std::string out = "<section><h2>What it will look like</h2><div class=\"pair\"><figure class=\"main\">";
     out += image(page::small(read_picture(bytes, "preview.png"), preview_width, crew), 87, "The finished piece as the simulation left it");
@@ -121,7 +121,14 @@ std::string looks(const JobReport& report, std::string_view preview, const Crew&
                        report.lift > 0 ? " That is without the lift." : "");
     out += report.figure && !report.proof.tone ? page::traced_figure(report, crew)
                                                : page::given_picture(report.picture, report.picture_name, crew);
-    return out + "</div>" + cuts_table(report) + "</section>\n";
+    out += "</div>";
+    if (!on_piece.empty()) {
+        const auto photo = std::as_bytes(std::span(on_piece.data(), on_piece.size()));
+        out += "<figure class=\"main\">" +
+               image(page::small(read_picture(photo, "on-the-piece.png"), preview_width, crew), 87, "The finished piece on its photo") +
+               "<figcaption>The same on the photo of your piece. It must lie on the machine turned as here.</figcaption></figure>\n";
+    }
+    return out + cuts_table(report) + "</section>\n";
 }
 
 std::string touch_words(const JobReport& report) {
@@ -156,7 +163,7 @@ std::string set_up(const JobReport& report) {
                      report.flatness_mm > 0
                          ? fmt::format("; for this depth its top must be flat and level within <strong>{} mm</strong>: "
                                        "lay a straightedge across it, or run the bit's tip over its {}",
-                                       number(report.flatness_mm), report.stock.outline == Outline::round ? "rim" : "corners")
+                                       number(report.flatness_mm), report.stock.outline == Outline::rectangle ? "corners" : "rim")
                          : ""));
     step(
         fmt::format("<strong>Hold it down</strong> so that it can neither slide nor lift. The bits and their shanks stay within X{} to {} "
@@ -328,14 +335,14 @@ std::string assumed(const JobReport& report) {
 
 }  // namespace
 
-std::string report_html(const JobReport& report, std::string_view preview, const Crew& crew) {
+std::string report_html(const JobReport& report, std::string_view preview, const Crew& crew, std::string_view on_piece) {
     std::string out = fmt::format(
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"/><meta name=\"viewport\" content=\"width=device-width, "
         "initial-scale=1\"/>"
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src "
         "'unsafe-inline'\"/><title>{}</title><style>{}</style></head>\n<body><main>\n",
         escaped(report.name), page::style);
-    out += head(report) + looks(report, preview, crew);
+    out += head(report) + looks(report, preview, crew, on_piece);
     if (!report.cautions.empty()) out += "<section class=\"cautions\"><h2>Cautions</h2>" + list(report.cautions) + "</section>\n";
     out += set_up(report) + programs(report) + not_reached(report) + page::tone_section(report) + page::figure_section(report, crew) +
            of_each_cut(report, crew) + proved(report) + assumed(report);

@@ -47,6 +47,16 @@ std::string escaped(std::string_view text) {
     return out;
 }
 
+std::string outline_path(const Region& region) {
+    std::string path;
+    for (const Loop& loop : region.loops()) {
+        for (std::size_t k = 0; k < loop.size(); ++k)
+            path += fmt::format("{}{} {}", k == 0 ? "M" : "L", number(loop[k].x), number(-loop[k].y));
+        path += "Z";
+    }
+    return path;
+}
+
 std::string number(double value, int decimals) {
     if (!std::isfinite(value)) return "unknown";
     std::string text = fmt::format("{:.{}f}", value, decimals);

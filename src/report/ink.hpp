@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "burin/base/point.hpp"
+#include "burin/shape/region.hpp"
 
 namespace burin::ink {
 
@@ -22,6 +23,8 @@ inline constexpr std::string_view rapid_colour = "#c2452d";
 [[nodiscard]] std::string grouped(double value);
 /// One of the figures at the head of a page: a name and its value, made safe.
 [[nodiscard]] std::string fact(std::string_view name, std::string_view value);
+/// A region's lines as path data of an SVG, mm; y of the work coordinates turned into y of the drawing by a minus.
+[[nodiscard]] std::string outline_path(const Region& region);
 /// RFC 4648 base64.
 [[nodiscard]] std::string base64(std::string_view bytes);
 

@@ -31,10 +31,11 @@ Json machine_json(const Machine& machine) {
 
 Json stock_json(const Stock& stock) {
     Json j;
-    j["outline"] = stock.oval() ? "oval" : stock.outline == Outline::round ? "round" : "rectangle";
+    j["outline"] = stock.oval() ? "oval" : stock.piece ? "traced" : stock.outline == Outline::round ? "round" : "rectangle";
     j["x"] = span(stock.bounds.lo.x, stock.bounds.hi.x);
     j["y"] = span(stock.bounds.lo.y, stock.bounds.hi.y);
     j["thickness_mm"] = figure(stock.thickness);
+    if (stock.piece) j["area_mm2"] = figure(stock.piece->wood().area());
     j["assumed"] = stock.assumed;
     return j;
 }

@@ -37,6 +37,10 @@ std::string stock_words(const Stock& stock) {
     if (stock.oval())
         return fmt::format("oval, {} × {} mm, {} mm thick", number(stock.bounds.width()), number(stock.bounds.height()),
                            number(stock.thickness));
+    if (stock.piece)
+        return fmt::format("a traced piece, {} × {} mm over all, {} mm thick{}", number(stock.bounds.width()),
+                           number(stock.bounds.height()), number(stock.thickness),
+                           stock.piece->has_bark() ? "; its bark is left alone" : "");
     if (stock.outline == Outline::round)
         return fmt::format("round, {} mm across, {} mm thick", number(stock.bounds.width()), number(stock.thickness));
     return fmt::format("{} × {} × {} mm", number(stock.bounds.width()), number(stock.bounds.height()), number(stock.thickness));
@@ -55,12 +59,14 @@ std::string zero_words(const std::string& zero, const Stock& stock) {
     std::string place = zero;
     std::replace(place.begin(), place.end(), '-', ' ');
     const bool round = stock.outline == Outline::round;
-    if (place == "centre") return "the centre of the stock's top";
+    if (place == "centre") return stock.piece ? "the centre of the rectangle round the piece" : "the centre of the stock's top";
     const bool corner = place.find("centre") == std::string::npos;
     return fmt::format("the {} {} of {}", place, corner ? "corner" : "edge",
-                       stock.oval() ? "the rectangle round the stock's top"
-                       : round      ? "the square round the stock's top"
-                                    : "the stock's top");
+                       stock.piece
+                           ? "the rectangle round the piece (push it into the corner of two straight fences, turned as on the picture)"
+                       : stock.oval() ? "the rectangle round the stock's top"
+                       : round        ? "the square round the stock's top"
+                                      : "the stock's top");
 }
 
 std::string verdict(const Proof& proof, std::string_view how, std::string_view deed) {

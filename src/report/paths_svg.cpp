@@ -184,7 +184,10 @@ std::string drawn(const Sheet& report, std::span<const Track> tracks) {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"{2} {3} {0} {1}\">\n"
         "<title>{4}: the tool's way</title>\n<rect x=\"{2}\" y=\"{3}\" width=\"{0}\" height=\"{1}\" fill=\"#fff\"/>\n",
         ink::number(width), ink::number(height), ink::number(b.lo.x - margin), ink::number(-b.hi.y - margin), ink::escaped(report.name));
-    if (report.stock.outline == Outline::round)
+    if (report.stock.piece)
+        svg += fmt::format("<path d=\"{}\" fill=\"#8a6f4d\"/><path d=\"{}\" fill=\"#f6f1e6\" stroke=\"#8a7a5c\" stroke-width=\".3\"/>\n",
+                           ink::outline_path(report.stock.piece->outer()), ink::outline_path(report.stock.piece->wood()));
+    else if (report.stock.outline == Outline::round)
         svg += fmt::format("<ellipse cx=\"{}\" cy=\"{}\" rx=\"{}\" ry=\"{}\" fill=\"#f6f1e6\" stroke=\"#8a7a5c\" stroke-width=\".3\"/>\n",
                            ink::number(b.centre().x), ink::number(-b.centre().y), ink::number(b.width() / 2), ink::number(b.height() / 2));
     else

@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "burin/report/report.hpp"
+#include "burin/shape/edge_distance.hpp"
 #include "grain.hpp"
 #include "light.hpp"
 #include "pictures.hpp"
@@ -123,18 +124,53 @@ std::vector<float> resampled(const HeightMap& surface, const View& view, const C
     return out;
 }
 
-/// Millimetres outside the stock's outline, negative inside.
-float outside(const Stock& stock, float x, float y) {
-    const Box& b = stock.bounds;
-    const auto dx = x - static_cast<float>(b.centre().x), dy = y - static_cast<float>(b.centre().y);
-    if (stock.outline == Outline::round) {
-        // Along the ray from the middle: exact on a disc, and near enough beside an oval's rim for its bark.
-        const float along = std::sqrt(dx * dx + dy * dy);
-        const float u = dx / static_cast<float>(b.width() / 2), v = dy / static_cast<float>(b.height() / 2), r = std::sqrt(u * u + v * v);
-        return r > 0 ? along - along / r : -static_cast<float>(b.height() / 2);
+/// How far places lie outside the stock, mm, negative inside: of what may be cut of it (`wood`), and of the whole with its bark.
+class Rim {
+public:
+    Rim(const Stock& stock, const Material& material, const View& view, const Crew& crew) : stock_(stock) {
+        if (!stock.piece) {
+            if (stock.outline == Outline::round && material.grain == Grain::rings) bark_ = static_cast<float>(0.022 * stock.bounds.width());
+            return;
+        }
+        // A shadow is asked for beside the picture too: the nearest cell answers.
+        const double cell = 2 * view.pixel;
+        const Grid<float> cells(view.width / 2 + 1, view.height / 2 + 1, cell, {view.left, view.top - cell * (view.height / 2 + 1)});
+        const double reach = 0.2 * std::max(stock.bounds.width(), stock.bounds.height());
+        wood_ = edge_distance(stock.piece->wood(), cells, reach, crew);
+        whole_ = stock.piece->has_bark() ? edge_distance(stock.piece->outer(), cells, reach, crew) : wood_;
     }
-    return std::max(std::abs(dx) - static_cast<float>(b.width() / 2), std::abs(dy) - static_cast<float>(b.height() / 2));
-}
+    [[nodiscard]] float wood(float x, float y) const { return stock_.piece ? -between(wood_, x, y) : formula(x, y); }
+    [[nodiscard]] float whole(float x, float y) const { return stock_.piece ? -between(whole_, x, y) : formula(x, y) - bark_; }
+    [[nodiscard]] bool bark() const { return stock_.piece ? stock_.piece->has_bark() : bark_ > 0; }
+
+private:
+    [[nodiscard]] float formula(float x, float y) const {
+        const Box& b = stock_.bounds;
+        const auto dx = x - static_cast<float>(b.centre().x), dy = y - static_cast<float>(b.centre().y);
+        if (stock_.outline == Outline::round) {
+            // Along the ray from the middle: exact on a disc, and near enough beside an oval's rim for its bark.
+            const float along = std::sqrt(dx * dx + dy * dy);
+            const float u = dx / static_cast<float>(b.width() / 2), v = dy / static_cast<float>(b.height() / 2),
+                        r = std::sqrt(u * u + v * v);
+            return r > 0 ? along - along / r : -static_cast<float>(b.height() / 2);
+        }
+        return std::max(std::abs(dx) - static_cast<float>(b.width() / 2), std::abs(dy) - static_cast<float>(b.height() / 2));
+    }
+    static float between(const Grid<float>& grid, float x, float y) {
+        const auto cell = static_cast<float>(grid.cell());
+        const float u =
+            std::clamp((x - static_cast<float>(grid.origin().x)) / cell - 0.5f, 0.0f, static_cast<float>(grid.width()) - 1.001f);
+        const float v =
+            std::clamp((y - static_cast<float>(grid.origin().y)) / cell - 0.5f, 0.0f, static_cast<float>(grid.height()) - 1.001f);
+        const int i = static_cast<int>(u), j = static_cast<int>(v);
+        const float a = u - static_cast<float>(i), c = v - static_cast<float>(j);
+        const float *low = grid.row(j) + i, *high = grid.row(j + 1) + i;
+        return (1 - c) * (low[0] + a * (low[1] - low[0])) + c * (high[0] + a * (high[1] - high[0]));
+    }
+    const Stock& stock_;
+    float bark_ = 0;
+    Grid<float> wood_, whole_;
+};
 
 /// Linear light 0 … to sRGB bytes by table.
 class Coding {
@@ -161,10 +197,10 @@ float mirrored(float nx, float ny, float nz) {
 }
 
 /// Share of the key light that reaches the bench beside a stock that stands `tall` mm high on it.
-float bench_sun(const Stock& stock, float x, float y, float rim, float tall, const light::Direction& key) {
+float bench_sun(const Rim& rim, float x, float y, float tall, const light::Direction& key) {
     const float reach = tall * std::sqrt(key.x * key.x + key.y * key.y) / key.z, half = reach / 2;
     const float flat = std::sqrt(key.x * key.x + key.y * key.y);
-    const float near = outside(stock, x + key.x / flat * half, y + key.y / flat * half) - rim;
+    const float near = rim.whole(x + key.x / flat * half, y + key.y / flat * half);
     const float t = std::clamp((near + half) / (1.9f * half), 0.0f, 1.0f);
     return t * t * (3 - 2 * t);
 }
@@ -221,8 +257,7 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
     const View view = view_over(surface, stock);
     const auto width = static_cast<std::size_t>(view.width);
     light::Relief relief{view.width, view.height, view.pixel, resampled(surface, view, crew)};
-    const bool has_bark = stock.outline == Outline::round && material.grain == Grain::rings;
-    const float rim = has_bark ? static_cast<float>(0.022 * stock.bounds.width()) : 0;
+    const Rim rim(stock, material, view, crew);
     // The stock's side is lit like a wall; how deep the bench lies is told by its shadow alone.
     const auto bench = static_cast<float>(-6 * view.pixel);
     const auto place_x = [&](std::size_t i) { return static_cast<float>(view.left + (static_cast<double>(i) + 0.5) * view.pixel); };
@@ -231,8 +266,7 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
         for (int j = first; j < last; ++j)
             for (std::size_t i = 0; i < width; ++i) {
                 float& h = relief.heights[static_cast<std::size_t>(j) * width + i];
-                const float out = outside(stock, place_x(i), place_y(j)) - rim;
-                if (out > view.pixel / 2) h = bench;
+                if (rim.whole(place_x(i), place_y(j)) > static_cast<float>(view.pixel / 2)) h = bench;
             }
     });
     const light::Lit lit = light::light_up(relief, crew);
@@ -248,12 +282,12 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
     const auto pixel = static_cast<float>(view.pixel);
     const auto through = static_cast<float>(0.005 - stock.thickness);  // the board below shows
     const Point middle = stock.bounds.centre();
-    const auto bench_light = [&](float x, float y, float out) {
-        const float seen = 1 - 0.5f * std::exp(-std::max(0.0f, out - rim) / (0.30f * tall));
-        return times(bench_colour, falling(bench_sun(stock, x, y, rim, tall, key), seen));
+    const auto bench_light = [&](float x, float y, float beyond) {
+        const float seen = 1 - 0.5f * std::exp(-std::max(0.0f, beyond) / (0.30f * tall));
+        return times(bench_colour, falling(bench_sun(rim, x, y, tall, key), seen));
     };
     const auto piece_light = [&](std::size_t k, float x, float y, float out) {
-        if (out > 0 && rim > 0) {
+        if (out > 0 && rim.bark()) {
             const auto angle = std::atan2(y - static_cast<float>(middle.y), x - static_cast<float>(middle.x));
             return times(grain::bark(out, angle), falling(lit.key[k], lit.sky[k]));
         }
@@ -272,13 +306,13 @@ std::string preview_png(const HeightMap& surface, const Stock& stock, const Mate
         for (int j = first; j < last; ++j)
             for (std::size_t i = 0; i < width; ++i) {
                 const std::size_t k = static_cast<std::size_t>(j) * width + i;
-                const float x = place_x(i), y = place_y(j), out = outside(stock, x, y);
+                const float x = place_x(i), y = place_y(j), beyond = rim.whole(x, y);
                 // The rim of round stock is smoothed over one pixel.
-                const float piece = std::clamp(0.5f - (out - rim) / pixel, 0.0f, 1.0f);
+                const float piece = std::clamp(0.5f - beyond / pixel, 0.0f, 1.0f);
                 grain::Light seen{};
-                if (piece > 0) seen = piece_light(k, x, y, out);
+                if (piece > 0) seen = piece_light(k, x, y, rim.wood(x, y));
                 if (piece < 1) {
-                    const grain::Light bench_seen = bench_light(x, y, out);
+                    const grain::Light bench_seen = bench_light(x, y, beyond);
                     for (std::size_t c = 0; c < 3; ++c) seen[c] = bench_seen[c] + piece * (seen[c] - bench_seen[c]);
                 }
                 for (std::size_t c = 0; c < 3; ++c) rgb[k * 3 + c] = coding(shouldered(seen[c]));

@@ -31,8 +31,16 @@ Stock make_stock(Outline outline, double width, double height, double thickness,
     return stock;
 }
 
+Stock make_stock(const TracedPiece& piece, Anchor zero) {
+    const Box box = piece.outer().bounds();
+    Stock stock = make_stock(Outline::traced, box.width(), box.height(), piece.thickness(), zero);
+    stock.piece = std::make_shared<const TracedPiece>(shifted(piece, {stock.bounds.lo.x - box.lo.x, stock.bounds.lo.y - box.lo.y}));
+    return stock;
+}
+
 bool Stock::holds(const Point& p, double slack) const {
     if (outline == Outline::rectangle) return bounds.holds(p, slack);
+    if (piece) return piece->holds(p, slack);
     const double a = bounds.width() / 2 + slack, b = bounds.height() / 2 + slack;
     return std::hypot((p.x - bounds.centre().x) / a, (p.y - bounds.centre().y) / b) <= 1;
 }

@@ -38,7 +38,7 @@ struct Cut {
     std::optional<double> rotate, angle, fit, rows, columns, spare_margin;
     std::optional<Point> gap;
     std::optional<std::string> anchor, align;
-    std::optional<bool> spare;
+    std::optional<bool> spare, turn_to_fit;
     // Lettering and shapes, in place of a picture.
     std::optional<std::string> text, font, text_align, reading, shape;
     std::optional<double> cap_height, letter_spacing, line_pitch, fit_width, arc;
@@ -77,7 +77,7 @@ struct Job {
     std::optional<std::string> machine, material;  ///< preset or file
     std::optional<Machine> machine_table;          ///< written out in a job file; wins
     std::optional<Material> material_table;
-    std::optional<std::string> stock;  ///< "100x80x12", "round:90x12"
+    std::optional<std::string> stock;  ///< "100x80x12", "round:90x12", "slice.toml"
     std::optional<std::string> zero;
     std::optional<double> safe_height, air;
     std::optional<bool> inch, one_file;
@@ -95,6 +95,8 @@ struct RunOptions {
     std::optional<std::string> card;                           ///< the job of the card in a photo
     std::optional<std::string> each, name_column, only, nest;  ///< batches: table, column of names, rows, board
     std::optional<double> gap_between;
+    std::optional<std::string> marks, distance, drawn_outline, bark;  ///< a piece in a photo: what is known of its place and line
+    std::optional<Point> marks_size;
     std::optional<std::string> controller, like;  ///< a machine from its controller's settings
     // Zeroing: a touch plate's sizes, a slip of paper, how it is probed, two places of dots.
     std::optional<double> plate, plate_wall, plate_width, paper, probe_feed, probe_slow, probe_travel;

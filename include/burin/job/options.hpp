@@ -2,6 +2,7 @@
 /// The one option table: it feeds the command line, the job file (read and written), help, manual and completion.
 #include <array>
 #include <limits>
+#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
@@ -10,6 +11,7 @@
 
 #include "burin/design/trace.hpp"
 #include "burin/job/job.hpp"
+#include "burin/workshop/traced_piece.hpp"
 
 namespace burin {
 
@@ -38,6 +40,7 @@ enum Command : unsigned {
     command_pace = 1U << 20,
     command_level = 1U << 21,
     command_bend = 1U << 22,
+    command_slice = 1U << 25,
     command_drill = 1U << 28,
     command_isolate = 1U << 29,
     command_resume = 1U << 23,
@@ -115,11 +118,15 @@ void check_value(const Option& option, const OptionValue& value);
 /// Puts the value where it belongs; `cut` may be null for options of the job.
 void set_option(const Option& option, const OptionValue& value, RunOptions& run, Job& job, Cut* cut);
 
-/// "100x80x12", "round:90x12" or "oval:120x90x12" (round too). Throws Error (usage).
+/// "100x80x12", "round:90x12" or "oval:120x90x12" (round too), or the file of a piece as it is, which is read. Throws Error (usage; input
+/// where the file is missing).
 struct StockSize {
     bool round = false;
     double width = 0, height = 0, thickness = 0;
+    std::shared_ptr<const TracedPiece> piece = {};  ///< the sizes are then those of the rectangle round it
 };
+/// Whether a stock is given by its file and not by its sizes.
+[[nodiscard]] bool names_stock_file(std::string_view text);
 [[nodiscard]] StockSize parse_stock(std::string_view text);
 /// "20,40,60": numbers with commas, each above 0, at most 20. Throws Error (usage).
 [[nodiscard]] std::vector<double> parse_list(std::string_view text);

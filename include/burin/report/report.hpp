@@ -95,8 +95,8 @@ struct JobReport {
 [[nodiscard]] std::string report_json(const JobReport& report);
 /// One file, no outside references, no script, phone and A4; pictures inside as JPEG, well below 1 MB in all. `preview` are
 /// the bytes of preview.png. Every text of the report is taken as text, never as markup. Programs lie in the same order in
-/// `programs` and `proof.programs`.
-[[nodiscard]] std::string report_html(const JobReport& report, std::string_view preview, const Crew& crew);
+/// `programs` and `proof.programs`. `on_piece`: the bytes of on-the-piece.png, empty where there is none.
+[[nodiscard]] std::string report_html(const JobReport& report, std::string_view preview, const Crew& crew, std::string_view on_piece = {});
 
 /// The usual cautions for this machine and material (spindle, dust, …); local codes and licensed practice come first.
 [[nodiscard]] std::vector<std::string> cautions_for(const Machine& machine, const Material& material);
