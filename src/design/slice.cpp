@@ -58,7 +58,7 @@ void check_clear(const SliceFound& found) {
 
 void part_bark(const AgainstTable& table, const EdgeLine& line, const Homography& to_mm, double scale, double smooth, SliceFound& found) {
     const double radius = std::sqrt(std::abs(area_of(found.outer)) / std::numbers::pi);
-    const Bark bark = find_bark(table.planes, line, scale, std::min(15.0, most_bark * radius + 2), smooth);
+    const Bark bark = find_bark(table.light, line, scale, std::min(15.0, most_bark * radius + 2), smooth);
     found.bark_contrast = bark.contrast;
     if (bark.depth.empty()) return;
     std::vector<Point> inner;
@@ -96,7 +96,10 @@ SliceFound find_slice(const Picture& photo, const Homography& to_mm, const Slice
                         found.pixels_per_mm, least_scale));
     const double apart = 2 * std::sqrt(seen * std::numbers::pi) / static_cast<double>(line.at.size());  // pixels between places, nearly
     const double smooth = wishes.smooth * scale / apart;
+    // First by light and colour in their logarithms, where the edge of a shadow is no clearer than that of the piece; then, near it, where
+    // the mixture of light says.
     const std::vector<double> clear = settle_edge(table.planes, std::max(5.0, 1.2 * scale), smooth / std::numbers::sqrt2, line);
+    (void)settle_edge(table.light, 2.5, smooth / std::numbers::sqrt2, line);
     crew.check();
     std::vector<double> sorted = clear;
     std::sort(sorted.begin(), sorted.end());

@@ -131,13 +131,17 @@ std::vector<double> settle_edge(const cv::Mat& planes, double reach, double smoo
     const int columns = static_cast<int>(std::ceil(2 * reach / column)) + 1;
     const std::size_t n = line.at.size();
     cv::Mat gain(static_cast<int>(n), columns, CV_32F);
-    for (std::size_t k = 0; k < n; ++k)
+    for (std::size_t k = 0; k < n; ++k) {
+        float* row = gain.ptr<float>(static_cast<int>(k));
         for (int c = 0; c < columns; ++c) {
             const double out = c * column - reach;
             const Point a = along(line, k, out - apart), b = along(line, k, out + apart);
-            const double change = cv::norm(plane_at(planes, a.x, a.y) - plane_at(planes, b.x, b.y));
-            gain.at<float>(static_cast<int>(k), c) = full * std::tanh(static_cast<float>(change) / full);
+            row[c] = static_cast<float>(cv::norm(plane_at(planes, a.x, a.y) - plane_at(planes, b.x, b.y)));
         }
+        // The form of each place's peak is kept, whatever its height.
+        const float most = *std::max_element(row, row + columns);
+        for (int c = 0; c < columns && most > full; ++c) row[c] *= full / most;
+    }
     std::vector<double> path = best_path(gain, 2.0);
     std::vector<double> clear(n);
     for (std::size_t k = 0; k < n; ++k)

@@ -14,6 +14,7 @@ namespace burin {
 /// the table's own texture. Row 0 is the photo's lowest.
 struct AgainstTable {
     cv::Mat planes;   ///< CV_32FC3: light, red and blue beside it
+    cv::Mat light;    ///< CV_32FC3: red, green and blue light as a share of the table's, in its spreads; edges lie where this changes most
     double step = 1;  ///< photo pixels in one of these
 };
 [[nodiscard]] AgainstTable against_table(const Picture& photo, const Crew& crew);

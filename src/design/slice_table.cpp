@@ -15,7 +15,7 @@ namespace burin {
 namespace {
 
 constexpr int most_side = 1600;
-constexpr float darkest = 0.02F;  // of full light: below it the logarithm tells grain only
+constexpr float darkest = 0.005F;  // of full light: below it the logarithm tells grain only
 constexpr std::array<float, 3> least_spread{0.03F, 0.02F, 0.02F};
 constexpr int terms = 6;
 
@@ -145,6 +145,7 @@ AgainstTable against_table(const Picture& photo, const Crew& crew) {
         }
     const int band = std::max(4, std::min(light.rows, light.cols) / 25);
     const int stride = std::max(1, static_cast<int>(2.0 * (light.rows + light.cols) * band / 6000));
+    std::array<float, 3> units{};
     for (int c = 0; c < 3; ++c) {
         std::vector<Place> places;
         for (int j = 0, n = 0; j < light.rows; ++j)
@@ -156,6 +157,7 @@ AgainstTable against_table(const Picture& photo, const Crew& crew) {
             }
         const auto [fit, spread] = surface_through(places);
         const double unit = std::max(static_cast<double>(least_spread[static_cast<std::size_t>(c)]), spread);
+        units[static_cast<std::size_t>(c)] = static_cast<float>(unit);
         for (int j = 0; j < light.rows; ++j)
             for (int i = 0; i < light.cols; ++i) {
                 const auto at = powers(2.0 * i / light.cols - 1, 2.0 * j / light.rows - 1);
@@ -166,6 +168,14 @@ AgainstTable against_table(const Picture& photo, const Crew& crew) {
             }
     }
     out.planes = light;
+    // A blurred edge is a mixture of light, and of its logarithm it is none: there it would lie too far on the dark side.
+    out.light.create(light.size(), CV_32FC3);
+    for (int j = 0; j < light.rows; ++j)
+        for (int i = 0; i < light.cols; ++i) {
+            const cv::Vec3f v = light.at<cv::Vec3f>(j, i);
+            const float mean = v[0] * units[0], red = v[1] * units[1], blue = v[2] * units[2];
+            out.light.at<cv::Vec3f>(j, i) = cv::Vec3f(std::exp(mean + red), std::exp(mean - red - blue), std::exp(mean + blue)) / units[0];
+        }
     return out;
 }
 
