@@ -72,7 +72,7 @@ double room_at(const Line& line, const Grown& grown, const Point& t, double enou
         for (const Point& p : grown.corners) {
             const double slope = p.x * e.y - p.y * e.x;
             if (slope == 0) continue;
-            const double s = across / slope, u = (a.y * p.x - a.x * p.y) / slope;
+            const double s = across / slope, u = (a.x * p.y - a.y * p.x) / slope;
             if (s > -1e-9 && s < room && u >= 0 && u <= 1) room = std::max(0.0, s);  // 0: t lies on the line itself
         }
         if (room <= enough) return 0;
