@@ -226,6 +226,28 @@ TEST_CASE("Round stock ends at its circle") {
     CHECK(kept.programs[0].removed_mm3 > slot - 0.5 * 1.5);
 }
 
+TEST_CASE("A traced piece ends at its wood, and its bark stands in the way") {
+    // Source: plane geometry. A square of 20 with a notch from above, bark of 2 mm all round.
+    const Loop edge{{0, 0}, {20, 0}, {20, 20}, {12, 20}, {12, 14}, {8, 14}, {8, 20}, {0, 20}};
+    const Loop wood{{2, 2}, {18, 2}, {18, 18}, {14, 18}, {14, 12}, {6, 12}, {6, 18}, {2, 18}};
+    ProofTask task = task_on(20, 20, 6);
+    task.stock = make_stock(TracedPiece(edge, wood, 6), Anchor::lower_left);
+    Text inside, outside, across;
+    inside.add("G0 X4 Y4").add("G1 Z-0.5 F100").add("Y16 F400").end();
+    outside.add("G0 X4 Y4").add("G1 Z-0.5 F100").add("X18.5 F400").end();
+    across.add("G0 X4 Y16").add("G1 Z-0.5 F100").add("X16 F400").end();  // over the notch
+    const Bit bit = Bit::parse("flat:2.0");
+    const Proof kept = run(task, {inside}, {bit}, {1.0});
+    INFO(check_named(kept, "inside stock and travel").detail);
+    CHECK(kept.holds);
+    CHECK(std::abs(kept.programs[0].removed_mm3 - 0.5 * (2 * 12 + std::numbers::pi)) < 0.3);
+    CHECK(check_named(run(task, {outside}, {bit}, {1.0}), "inside stock and travel").line == Text::first_move + 2);
+    const Proof crossed = run(task, {across}, {bit}, {1.0});
+    CHECK(check_named(crossed, "inside stock and travel").line == Text::first_move + 2);
+    // 12 mm of way and two half discs, less the 4 mm of notch, where nothing stands.
+    CHECK(std::abs(crossed.programs[0].removed_mm3 - 0.5 * (2 * (12 - 4) + std::numbers::pi)) < 0.3);
+}
+
 TEST_CASE("Rapids may run in ground that is cleared") {
     const Bit bit = Bit::parse("flat:2.0");
     Text text;
