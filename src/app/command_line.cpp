@@ -55,8 +55,7 @@ bool names_an_option(const std::string& word) {
 
 void take_over(const Given& given, CommandLine& line) {
     const Option& option = *given.option;
-    const bool repeatable = option.kind == ValueKind::bits;
-    if (given.values.size() > 1 && !repeatable)
+    if (given.values.size() > 1 && !repeatable(option.kind))
         throw wrong(fmt::format("--{} was given {} times, and it can be given once.", option.name, given.values.size()));
     for (const std::string& text : given.values) {
         // A word that is an option itself is no value: the value was forgotten.

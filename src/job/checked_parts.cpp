@@ -94,9 +94,12 @@ Extent extent_of_programs(const std::vector<ReadProgram>& programs) {
 Stock stock_for(const Job& job, const Extent& extent, std::vector<std::string>& remarks) {
     if (job.stock) {
         const StockSize size = parse_stock(*job.stock);
-        return stock_of(size, job.zero.value_or(usual_zero(size)));
+        Stock stock = stock_of(size, job.zero.value_or(usual_zero(size)));
+        stock.keep_outs = parse_keep_outs(job.keep_outs);
+        return stock;
     }
     Stock stock;
+    stock.keep_outs = parse_keep_outs(job.keep_outs);
     const double thickness = std::max(usual_thickness, std::ceil(-extent.deepest + 1));
     stock.bounds = {{extent.box.lo.x - margin, extent.box.lo.y - margin}, {extent.box.hi.x + margin, extent.box.hi.y + margin}};
     stock.thickness = thickness;

@@ -77,7 +77,7 @@ std::string zsh() {
     for (const CommandEntry& command : command_table()) {
         out += fmt::format("        {}) shift words; (( CURRENT-- )); _arguments '--help[tells the options]'", command.name);
         for (const Option* option : options_of(command.command)) {
-            const std::string repeat = option->kind == ValueKind::bits ? "*" : "";
+            const std::string repeat = repeatable(option->kind) ? "*" : "";
             std::string value;
             if (!option->words.empty())
                 value = fmt::format(":{}:({})", option->sign, joined(option->words));

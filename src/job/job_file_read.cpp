@@ -224,6 +224,10 @@ private:
     }
 
     void set(const Option& option, const toml::node& node, const std::string& shown, RunOptions& run, Job& job, Cut* cut) const {
+        if (const auto* list = node.as_array(); list && option.kind == ValueKind::texts) {
+            for (const auto& one : *list) set(option, one, shown, run, job, cut);
+            return;
+        }
         const OptionValue value = value_of(option, node, shown);
         guarded(node, shown, [&] { check_value(option, value); });
         set_option(option, value, run, job, cut);
@@ -242,6 +246,7 @@ private:
             case ValueKind::text:
             case ValueKind::word:
             case ValueKind::bits:
+            case ValueKind::texts:
                 return text(node, shown);
             case ValueKind::pair:
             case ValueKind::size:
@@ -295,6 +300,7 @@ private:
         for_reckoned(table, prefix, [&](const std::string& name, const toml::node& value, const std::string& shown) {
             const Option* option = option_named(name);
             if (!option || !belongs_to(*option, level)) throw unknown(value, shown, name, known_keys(level));
+            if (option->kind == ValueKind::texts) throw wrong(value, shown, "the program never chooses this; take it out here.");
             const bool same = option->kind == ValueKind::bits ? same_bits(value, shown, cut)
                                                               : held_value(*option, job, cut) == value_of(*option, value, shown);
             if (same) names.push_back(name);

@@ -50,7 +50,12 @@ void write_options(std::string& out, const Owner& owner, const std::vector<std::
         std::visit(
             [&](auto pointer) {
                 const auto& value = owner.*pointer;
-                if constexpr (!std::is_same_v<std::decay_t<decltype(value)>, std::vector<BitUse>>) {
+                using Place = std::decay_t<decltype(value)>;
+                if constexpr (std::is_same_v<Place, std::vector<std::string>>) {
+                    std::vector<std::string> each;
+                    for (const std::string& text : value) each.push_back(toml_quoted(text));
+                    if (!each.empty()) out += fmt::format("{} = [{}]\n", option.name, fmt::join(each, ", "));
+                } else if constexpr (!is_list<Place>) {
                     if (value) out += fmt::format("{} = {}\n", option.name, value_text(*value, option.kind));
                 }
             },

@@ -101,6 +101,9 @@ std::vector<Spot> packed(const std::vector<Point>& sizes, const Point& board, do
 
 Point piece_size(const Job& job, const std::string& board) {
     if (!job.stock) throw usage("Pieces on a board need their own size: write stock in the job file, as in stock = \"60x20x3\".");
+    if (!job.keep_outs.empty())
+        throw usage(
+            "Clamps stand on a board and not on each of its pieces: take keep-out out of the job file, and write it into the board's.");
     if (job.trial) throw usage("A trial piece is made of one job alone: leave --nest out.");
     const StockSize size = parse_stock(*job.stock), whole = parse_stock(board);
     if (size.piece || whole.piece)

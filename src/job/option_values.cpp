@@ -176,6 +176,7 @@ OptionValue parse_value(const Option& option, std::string_view text) {
         case ValueKind::text:
         case ValueKind::word:
         case ValueKind::bits:
+        case ValueKind::texts:
             value = std::string(text);
             break;
         case ValueKind::pair:
@@ -220,6 +221,8 @@ void put(const MemberOf<Owner>& member, const OptionValue& value, Owner& owner) 
             using Place = std::decay_t<decltype(place)>;
             if constexpr (std::is_same_v<Place, std::vector<BitUse>>)
                 place.emplace_back().use = std::get<std::string>(value);
+            else if constexpr (std::is_same_v<Place, std::vector<std::string>>)
+                place.push_back(std::get<std::string>(value));
             else
                 place = std::get<typename Place::value_type>(value);
         },

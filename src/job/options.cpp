@@ -25,6 +25,7 @@ Member at(T Owner::*member) {
 void check_stock(std::string_view text) {
     if (!names_stock_file(text)) (void)parse_stock(text);  // files are read when they are needed
 }
+void check_keep_out(std::string_view text) { (void)parse_keep_out(text); }
 void check_rows(std::string_view text) { (void)parse_rows(text); }
 void check_border(std::string_view text) { (void)parse_border(text); }
 void check_alignment(std::string_view text) { (void)parse_alignment(text); }
@@ -386,6 +387,20 @@ std::vector<Option> make_table() {
          check_stock},
         {"zero", word, "POINT", "lower-left; round stock: centre", "point of the stock's top that is X0 Y0 Z0",
          checked | command_zero | levelling, at(&Job::zero), 0, 0, false, anchors},
+        {"keep-out",
+         texts,
+         "ZONE",
+         "",
+         "a clamp, screw or stop that the tool must stay clear of, repeated for each: box:X0,Y0,X1,Y1:HEIGHT or "
+         "circle:X,Y,DIAMETER:HEIGHT, "
+         "in work coordinates, HEIGHT above the stock top; a name may follow after another colon",
+         with_bits & ~card,
+         at(&Job::keep_outs),
+         0,
+         0,
+         false,
+         {},
+         check_keep_out},
 
         {"depth-per-pass", number, "MM", "reckoned for each bit", "the most that a bit takes at once", with_bits | command_bend,
          at(&Cut::depth_per_pass), 0, 1000, above},

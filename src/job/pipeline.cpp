@@ -89,6 +89,11 @@ void become_trial(SettledJob& job, const Box& piece, const Point& size) {
         "The piece of {:.1f} × {:.1f} mm whose centre lies at X{:.1f} Y{:.1f} of the whole design, to be cut "
         "on scrap of {:.1f} × {:.1f} mm first.",
         piece.width(), piece.height(), piece.centre().x, piece.centre().y, scrap.bounds.width(), scrap.bounds.height());
+    if (!job.stock.keep_outs.empty())
+        job.warnings.push_back(
+            "The keep-outs of the whole job are not looked at in the trial: scrap is clamped otherwise. See that the bit and its holder "
+            "miss "
+            "its clamps.");
     job.stock = scrap;
     job.at = scrap.bounds.centre();
     job.name += " (trial)";

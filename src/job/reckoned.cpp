@@ -12,7 +12,7 @@ void forget(const Option& option, Owner& owner) {
     if (const auto* member = std::get_if<MemberOf<Owner>>(&option.member))
         std::visit(
             [&](auto pointer) {
-                if constexpr (!std::is_same_v<std::decay_t<decltype(owner.*pointer)>, std::vector<BitUse>>) (owner.*pointer).reset();
+                if constexpr (!is_list<std::decay_t<decltype(owner.*pointer)>>) (owner.*pointer).reset();
             },
             *member);
 }
@@ -24,7 +24,7 @@ std::optional<OptionValue> held(const Option& option, const Owner& owner) {
     return std::visit(
         [&](auto pointer) -> std::optional<OptionValue> {
             const auto& value = owner.*pointer;
-            if constexpr (!std::is_same_v<std::decay_t<decltype(value)>, std::vector<BitUse>>)
+            if constexpr (!is_list<std::decay_t<decltype(value)>>)
                 if (value) return OptionValue(*value);
             return {};
         },

@@ -12,7 +12,7 @@
 namespace burin {
 namespace {
 
-constexpr double stock_margin = 5;
+constexpr double stock_margin = 5, least_safe = 3;
 
 double rounded_up(double mm) { return std::ceil(mm * 10 - 1e-6) / 10; }
 
@@ -135,6 +135,12 @@ void settle_stock(const Cut& cut, const Point& size, double thickness, const Poi
                                             : "No zero was given: the lower left corner of the stock's top.");
     job.stock = stock_of(sizes, *written.zero);
     const auto& reckoned = written.reckoned;  // several cuts: reckoned for all of them
+    job.stock.keep_outs = parse_keep_outs(written.keep_outs);
+    if (!job.stock.keep_outs.empty() && (cut.make == "burn" || cut.make == "card"))
+        throw Error(Fault::usage,
+                    fmt::format("Keep-outs are proved for programs that cut with a bit, and not for {} yet. Leave keep-out out, "
+                                "and see with your own eyes that the head misses every clamp.",
+                                cut.make));
     job.stock.assumed = !given || std::find(reckoned.begin(), reckoned.end(), "stock") != reckoned.end();
     if (job.stock.assumed) {
         if (cut.at)
@@ -267,10 +273,21 @@ void settle_names(const Job& given, const Workshop& workshop, const Source& sour
     for (const Bit& bit : workshop.bits) written_cut.bits.emplace_back().use = bit.name();
 }
 
+/// Over every keep-out where the machine's travel has room for that above the stock's underside: no way round them is needed then.
+double usual_safe_height(const Stock& stock, const Machine& machine) {
+    constexpr double over = 2;  // mm above the highest; common practice, no source
+    double highest = least_safe - over;
+    for (const KeepOut& zone : stock.keep_outs) highest = std::max(highest, zone.height());
+    const double safe = std::ceil(highest + over);
+    return safe + stock.thickness + 1 <= machine.travel[2] ? safe : least_safe;
+}
+
 void settle_run(Chooser& choose, SettledJob& job) {
     Job& written = job.written;
-    if (!choose.given("safe-height", written.safe_height, 3.0))
-        job.assumed.push_back("No safe height was given: the bit travels 3 mm above the stock top.");
+    const double safe = usual_safe_height(job.stock, job.machine);
+    if (!choose.given("safe-height", written.safe_height, safe))
+        job.assumed.push_back(fmt::format("No safe height was given: the bit travels {} mm above the stock top{}.", number_text(safe),
+                                          safe > least_safe ? ", over the highest keep-out" : ""));
     choose.given("inch", written.inch, false);
     choose.given("one-file", written.one_file, false);
     job.safe_height = *written.safe_height;

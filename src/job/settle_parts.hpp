@@ -84,6 +84,7 @@ void settle_board(Chooser& choose, SettledFigure& figure);
 /// Which side of a board it is: the bottom is mirrored, place and all, about the middle of the stock.
 void settle_layer(Chooser& choose, SettledJob& job);
 /// Safe height, inches, one file, dry run, trial.
+[[nodiscard]] double usual_safe_height(const Stock& stock, const Machine& machine);
 void settle_run(Chooser& choose, SettledJob& job);
 
 }  // namespace burin

@@ -35,6 +35,11 @@ void check_places(const Job& job) {
         throw Error(Fault::usage,
                     "A board that is made from both sides needs its stock: give stock, such as stock = \"50x40x1.6\". Both sides "
                     "must lie on the same piece.");
+    if (!job.keep_outs.empty())
+        throw Error(
+            Fault::usage,
+            "A board that is turned over is clamped anew for its other side, so keep-out says nothing here. Make a job of each side, "
+            "with its own clamps.");
     if (job.one_file.value_or(false))
         throw Error(Fault::usage,
                     "--one-file says nothing here: the board is turned over between the programs of its two sides. Leave it out.");

@@ -105,6 +105,7 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     const std::size_t count = task.programs.size();
     const Cells cells = cells_for(task);
     const bool whole = task.lift <= 0;
+    const bool keep_outs = !task.stock.keep_outs.empty();
     const bool against_design = task.design && whole && count > 0;
 
     crew.say("proof", 0.0);
@@ -123,12 +124,12 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     }
     crew.say("proof", 0.8);
     proof.programs.resize(count);
-    std::vector<std::array<Check, 5>> checks(count);
-    in_parallel(crew, static_cast<int>(count) * 5, [&](int k) {  // each fills figures of its own
-        const auto n = static_cast<std::size_t>(k / 5);
+    std::vector<std::array<Check, 6>> checks(count);             // in the order in which they are told
+    in_parallel(crew, static_cast<int>(count) * 6, [&](int k) {  // each fills figures of its own
+        const auto n = static_cast<std::size_t>(k / 6);
         ProgramFigures& figures = proof.programs[n];
         auto& of_this = checks[n];
-        switch (k % 5) {
+        switch (k % 6) {
             case 0:
                 if (whole) of_this[0] = check_at_once(ways, n, replays[n], figures);
                 break;
@@ -139,8 +140,11 @@ Proof prove(const ProofTask& task, const Crew& crew) {
                 of_this[2] = check_inside(ways[n], task, figures);
                 break;
             case 3:
-                of_this[3] = check_time(ways[n].asked->file, ways[n].time_s, ways[n].read.lines);
-                of_this[4] = check_text(ways[n].asked->file, ways[n].read);
+                if (keep_outs) of_this[3] = check_keep_outs(ways[n], task);
+                break;
+            case 4:
+                of_this[4] = check_time(ways[n].asked->file, ways[n].time_s, ways[n].read.lines);
+                of_this[5] = check_text(ways[n].asked->file, ways[n].read);
                 break;
             default:
                 fill_figures(ways[n], figures);
@@ -153,7 +157,8 @@ Proof prove(const ProofTask& task, const Crew& crew) {
     }
     for (std::size_t k = 0; k < count; ++k) {
         const ProgramFigures& figures = proof.programs[k];
-        for (std::size_t n = whole ? 0 : 1; n < 5; ++n) proof.checks.push_back(std::move(checks[k][n]));
+        for (std::size_t n = whole ? 0 : 1; n < 6; ++n)
+            if (n != 3 || keep_outs) proof.checks.push_back(std::move(checks[k][n]));
         proof.most_at_once = std::max(proof.most_at_once, figures.most_at_once);
         proof.largest_section = std::max(proof.largest_section, figures.largest_section);
         proof.rapids_in_stock += figures.rapids_in_stock;

@@ -82,12 +82,32 @@ std::string design_on_stock(const JobReport& report, const Scale& s) {
     return svg;
 }
 
+/// A clamp or screw with its name and height.
+std::string keep_out_drawing(const KeepOut& zone, const Scale& s) {
+    const Box& box = zone.bounds();
+    const Point middle = box.centre();
+    const std::string look =
+        fmt::format("fill=\"#5b6b7a\" fill-opacity=\".55\" stroke=\"#2f3b46\" stroke-width=\"{}\"", number(1.4 * s.line, 3));
+    const std::string shape =
+        zone.shape() == KeepOut::Shape::circle
+            ? fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" {}/>", number(middle.x), number(-middle.y), number(box.width() / 2), look)
+            : box_at(box, look);
+    return shape + fmt::format("<g paint-order=\"stroke\" stroke=\"#fff\" stroke-width=\"{}\" stroke-linejoin=\"round\">{}</g>",
+                               number(0.25 * s.text),
+                               text_at(middle.x, -middle.y + 0.3 * s.text, 0.8 * s.text, "middle",
+                                       fmt::format("{}, {} high", zone.name(), number(zone.height())), "#2f3b46"));
+}
+
 /// The stock with its sizes, zero and axes, what `designs` draws on it, and a dashed line round `swept`.
 template <class Designs, class More>
 std::string plan_sheet(const Stock& piece, const Box& swept, const Designs& designs, const More& more) {
     const Box stock = piece.bounds;
     Box all{{std::min({stock.lo.x, swept.lo.x, 0.0}), std::min({stock.lo.y, swept.lo.y, 0.0})},
             {std::max({stock.hi.x, swept.hi.x, 0.0}), std::max({stock.hi.y, swept.hi.y, 0.0})}};
+    for (const KeepOut& zone : piece.keep_outs) {
+        const Box& box = zone.bounds();
+        all = {{std::min(all.lo.x, box.lo.x), std::min(all.lo.y, box.lo.y)}, {std::max(all.hi.x, box.hi.x), std::max(all.hi.y, box.hi.y)}};
+    }
     const double large = std::max(all.width(), all.height());
     const Scale s{0.038 * large, 0.0024 * large};
     const double pad = 3.1 * s.text;
@@ -111,6 +131,7 @@ std::string plan_sheet(const Stock& piece, const Box& swept, const Designs& desi
     else
         svg += box_at(stock, skin);
     svg += designs(s);
+    for (const KeepOut& zone : piece.keep_outs) svg += keep_out_drawing(zone, s);
     svg += box_at(swept, fmt::format("fill=\"none\" stroke=\"#a8321e\" stroke-width=\"{}\" stroke-dasharray=\"{} {}\"",
                                      number(1.4 * s.line, 3), number(0.5 * s.text), number(0.35 * s.text)));
     svg += dimension(stock.lo.x, -stock.lo.y + 1.35 * s.text, stock.hi.x, -stock.lo.y + 1.35 * s.text, s, stock.width());

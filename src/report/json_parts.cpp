@@ -37,6 +37,16 @@ Json stock_json(const Stock& stock) {
     j["thickness_mm"] = figure(stock.thickness);
     if (stock.piece) j["area_mm2"] = figure(stock.piece->wood().area());
     j["assumed"] = stock.assumed;
+    j["keep_outs"] = Json::array();
+    for (const KeepOut& zone : stock.keep_outs) {
+        const Box& box = zone.bounds();
+        const bool round = zone.shape() == KeepOut::Shape::circle;
+        j["keep_outs"].push_back({{"name", zone.name()},
+                                  {"shape", round ? "circle" : "box"},
+                                  {"x", span(box.lo.x, box.hi.x)},
+                                  {"y", span(box.lo.y, box.hi.y)},
+                                  {"height_mm", figure(zone.height())}});
+    }
     return j;
 }
 

@@ -159,6 +159,16 @@ struct Sheet {
     Ink ink;
 };
 
+std::string keep_out_sign(const KeepOut& zone) {
+    const Box& b = zone.bounds();
+    const std::string rounding = zone.shape() == KeepOut::Shape::circle ? fmt::format(" rx=\"{}\"", ink::number(b.width() / 2)) : "";
+    return fmt::format(
+        "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{} fill=\"#5b6b7a\" fill-opacity=\".5\" stroke=\"#2f3b46\" "
+        "stroke-width=\".3\"><title>{}, {} mm above the stock top</title></rect>\n",
+        ink::number(b.lo.x), ink::number(-b.hi.y), ink::number(b.width()), ink::number(b.height()), rounding, ink::escaped(zone.name()),
+        ink::number(zone.height()));
+}
+
 std::string drawn(const Sheet& report, std::span<const Track> tracks) {
     std::vector<std::vector<Line>> programs;
     int shades = 6;
@@ -177,13 +187,20 @@ std::string drawn(const Sheet& report, std::span<const Track> tracks) {
         shades = std::max(1, shades / 2);
     }
 
+    Box sheet = report.stock.bounds;
+    for (const KeepOut& zone : report.stock.keep_outs) {
+        const Box& box = zone.bounds();
+        sheet = {{std::min(sheet.lo.x, box.lo.x), std::min(sheet.lo.y, box.lo.y)},
+                 {std::max(sheet.hi.x, box.hi.x), std::max(sheet.hi.y, box.hi.y)}};
+    }
     const Box& b = report.stock.bounds;
     const double margin = 4, foot = 10;
-    const double width = b.width() + 2 * margin, height = b.height() + 2 * margin + foot;
+    const double width = sheet.width() + 2 * margin, height = sheet.height() + 2 * margin + foot;
     std::string svg = fmt::format(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"{2} {3} {0} {1}\">\n"
         "<title>{4}: the tool's way</title>\n<rect x=\"{2}\" y=\"{3}\" width=\"{0}\" height=\"{1}\" fill=\"#fff\"/>\n",
-        ink::number(width), ink::number(height), ink::number(b.lo.x - margin), ink::number(-b.hi.y - margin), ink::escaped(report.name));
+        ink::number(width), ink::number(height), ink::number(sheet.lo.x - margin), ink::number(-sheet.hi.y - margin),
+        ink::escaped(report.name));
     if (report.stock.piece)
         svg += fmt::format("<path d=\"{}\" fill=\"#8a6f4d\"/><path d=\"{}\" fill=\"#f6f1e6\" stroke=\"#8a7a5c\" stroke-width=\".3\"/>\n",
                            ink::outline_path(report.stock.piece->outer()), ink::outline_path(report.stock.piece->wood()));
@@ -193,6 +210,7 @@ std::string drawn(const Sheet& report, std::span<const Track> tracks) {
     else
         svg += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"#f6f1e6\" stroke=\"#8a7a5c\" stroke-width=\".3\"/>\n",
                            ink::number(b.lo.x), ink::number(-b.hi.y), ink::number(b.width()), ink::number(b.height()));
+    for (const KeepOut& zone : report.stock.keep_outs) svg += keep_out_sign(zone);
     svg += "<g transform=\"scale(.01,-.01)\" fill=\"none\" stroke-linejoin=\"round\" stroke-linecap=\"round\">\n";
     for (std::size_t k = 0; k < programs.size(); ++k) {
         svg += fmt::format("<g stroke=\"{}\"><title>{}</title>\n", ink::program_colour(k), ink::escaped(report.files[k]));
@@ -213,8 +231,8 @@ std::string drawn(const Sheet& report, std::span<const Track> tracks) {
     svg += "</g>\n";
     // The work zero, and a scale of 10 mm with the key below the stock.
     svg += "<g fill=\"none\" stroke=\"#000\" stroke-width=\".3\"><circle r=\"1.6\"/><path d=\"M-3 0H3M0 -3V3\"/></g>\n";
-    const double y = -b.lo.y + margin + 2.5;
-    double x = b.lo.x;
+    const double y = -sheet.lo.y + margin + 2.5;
+    double x = sheet.lo.x;
     svg += fmt::format(
         "<g font-family=\"sans-serif\" font-size=\"2.6\" fill=\"#000\"><path d=\"M{0} {1}v-1.2v.6h10v-.6v1.2\" fill=\"none\" "
         "stroke=\"#000\" stroke-width=\".25\"/><text x=\"{2}\" y=\"{3}\">10 mm</text>",

@@ -79,6 +79,7 @@ struct Job {
     std::optional<Material> material_table;
     std::optional<std::string> stock;  ///< "100x80x12", "round:90x12", "slice.toml"
     std::optional<std::string> zero;
+    std::vector<std::string> keep_outs;  ///< as parse_keep_out reads them
     std::optional<double> safe_height, air;
     std::optional<bool> inch, one_file;
     std::optional<Point> trial, trial_at;  ///< size and centre of the piece to be cut on scrap

@@ -6,11 +6,13 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <variant>
 #include <vector>
 
 #include "burin/design/trace.hpp"
 #include "burin/job/job.hpp"
+#include "burin/workshop/keep_out.hpp"
 #include "burin/workshop/traced_piece.hpp"
 
 namespace burin {
@@ -74,13 +76,19 @@ enum class ValueKind {
     word,    ///< one of `words`
     pair,    ///< two numbers, "3,4" (a job file also takes [3, 4])
     size,    ///< two lengths, "20x20"
-    bits     ///< bits, repeated for roughing then finishing
+    bits,    ///< bits, repeated for roughing then finishing
+    texts    ///< texts, repeated as often as there are things; a job file has a list of them
 };
 
 /// Where a value is kept.
 template <class Owner>
 using MemberOf = std::variant<std::optional<bool> Owner::*, std::optional<double> Owner::*, std::optional<std::string> Owner::*,
-                              std::optional<Point> Owner::*, std::vector<BitUse> Owner::*>;
+                              std::optional<Point> Owner::*, std::vector<BitUse> Owner::*, std::vector<std::string> Owner::*>;
+/// Whether a value is kept as a list, which no earlier run reckons one by one.
+template <class Place>
+inline constexpr bool is_list = std::is_same_v<Place, std::vector<BitUse>> || std::is_same_v<Place, std::vector<std::string>>;
+/// Options that may be given more than once.
+[[nodiscard]] constexpr bool repeatable(ValueKind kind) { return kind == ValueKind::bits || kind == ValueKind::texts; }
 using Member = std::variant<MemberOf<RunOptions>, MemberOf<Job>, MemberOf<Cut>>;
 
 struct Option {
@@ -128,6 +136,11 @@ struct StockSize {
 /// Whether a stock is given by its file and not by its sizes.
 [[nodiscard]] bool names_stock_file(std::string_view text);
 [[nodiscard]] StockSize parse_stock(std::string_view text);
+/// "box:X0,Y0,X1,Y1:HEIGHT" (lower left and upper right corner) or "circle:X,Y,DIAMETER:HEIGHT", work coordinates, mm, the height above the
+/// stock top; a name may follow after one more colon, else it is called "keep-out NUMBER". Throws Error (usage).
+[[nodiscard]] KeepOut parse_keep_out(std::string_view text, std::size_t number = 1);
+/// All of a job, at most 100. Throws as parse_keep_out.
+[[nodiscard]] std::vector<KeepOut> parse_keep_outs(const std::vector<std::string>& texts);
 /// "20,40,60": numbers with commas, each above 0, at most 20. Throws Error (usage).
 [[nodiscard]] std::vector<double> parse_list(std::string_view text);
 /// "#d4af37" → sRGB 0 … 1. Throws Error (usage).

@@ -48,8 +48,8 @@ struct ProofTask {
 /// standing" (whole job, only with a design or figure), "nothing over the line", "nothing short of the line" (whole job, only
 /// with a figure), "the tones of the picture" (a photo as grooves or dots), "no short", "no break", "tracks keep their
 /// width" (a circuit board); then for each program "nothing too much at once", "no crash",
-/// "inside stock and travel", "time by the motion rules", "plain text for any controller". That the same job gives the same bytes cannot be
-/// seen on one text and has no check.
+/// "inside stock and travel", "clear of keep-outs" (only where the stock has some), "time by the motion rules", "plain text for any
+/// controller". That the same job gives the same bytes cannot be seen on one text and has no check.
 struct Check {
     std::string name;  ///< short and stable, as above
     bool ok = true;

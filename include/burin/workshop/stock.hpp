@@ -4,8 +4,10 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "burin/base/point.hpp"
+#include "burin/workshop/keep_out.hpp"
 #include "burin/workshop/traced_piece.hpp"
 
 namespace burin {
@@ -22,6 +24,7 @@ struct Stock {
     Anchor zero = Anchor::lower_left;
     bool assumed = false;                      ///< the user gave no stock: 5 mm round the design, 12 mm thick
     std::shared_ptr<const TracedPiece> piece;  ///< Outline::traced only: in work coordinates
+    std::vector<KeepOut> keep_outs;            ///< what stands on it or beside it
 
     /// Round, and not as wide as high.
     [[nodiscard]] bool oval() const { return outline == Outline::round && bounds.width() != bounds.height(); }
