@@ -301,6 +301,7 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
         case command_cutout:
         case command_isolate:
         case command_drill:
+        case command_face:
         case command_screen:
         case command_stipple:
         case command_burn:

@@ -38,6 +38,7 @@ std::vector<SharedProgram> shared_programs(const std::vector<ProvedCut>& cuts, c
     std::vector<CutTasks> tasks;
     for (const ProvedCut& cut : cuts) {
         CutTasks task{{}, cut.box, cut.follows, cut.job.make == "cutout"};
+        if (cuts.front().face && &cut != cuts.data()) task.after = 0;  // there is no plane before
         for (const Program& program : cut.programs.each) {
             const Bit& bit = cut.job.bits[program.bit].bit;
             const auto same = [&](const Bit& other) { return other.spec() == bit.spec(); };
@@ -249,7 +250,11 @@ void add_designs(const std::vector<ProvedCut>& cuts, const Job& written, Proof& 
         keep_worst(proof.over_line_mm, alone.over_line_mm);
         keep_worst(proof.short_of_line_mm, alone.short_of_line_mm);
         for (const Check& check : alone.checks) {
-            if (!check.file.empty() && check.name != "nothing below the design" && check.name != "nothing left standing") continue;
+            // In the whole, what faces runs above the stock: what it takes shows only by itself.
+            const bool tells = check.file.empty() || check.name == "nothing below the design" || check.name == "nothing left standing" ||
+                               (cuts[k].face && (check.name == "nothing too much at once" || check.name == "no crash" ||
+                                                 check.name == "inside stock and travel"));
+            if (!tells) continue;
             checks.push_back(check);
             checks.back().file.clear();
             checks.back().line = 0;
@@ -293,6 +298,16 @@ Box around(const std::vector<ProvedCut>& cuts) {
     return box;
 }
 
+/// What was faced stands above the whole's stock, so that it shows only in what facing showed by itself.
+void add_facing(const ProgramFigures& alone, ProgramFigures& shared, Proof& proof) {
+    shared.removed_mm3 += alone.removed_mm3;
+    shared.most_at_once = std::max(shared.most_at_once, alone.most_at_once);
+    shared.largest_section = std::max(shared.largest_section, alone.largest_section);
+    shared.fastest_down = std::max(shared.fastest_down, alone.fastest_down);
+    proof.most_at_once = std::max(proof.most_at_once, alone.most_at_once);
+    proof.largest_section = std::max(proof.largest_section, alone.largest_section);
+}
+
 Proof proof_together(const SettledJob& whole, const std::vector<SharedProgram>& shared, const std::vector<ProvedCut>& cuts,
                      const Programs& programs, const Crew& crew) {
     double breakthrough = 0;
@@ -300,6 +315,9 @@ Proof proof_together(const SettledJob& whole, const std::vector<SharedProgram>& 
         if (cut.figure) breakthrough = std::max(breakthrough, cut.figure->design.breakthrough);
     Proof proof = proof_of(whole, {nullptr, nullptr, breakthrough}, programs, crew);
     add_designs(cuts, whole.written, proof);
+    for (std::size_t k = 0; k < shared.size(); ++k)
+        for (const CutPart& part : shared[k].parts)
+            if (cuts[part.cut].face) add_facing(cuts[part.cut].proof.programs[part.program], proof.programs[k], proof);
     for (const Check& check : {check_lines(shared, cuts, programs), check_tabs(cuts, whole.written, proof.surface)}) {
         proof.holds = proof.holds && check.ok;
         proof.checks.push_back(check);
@@ -344,6 +362,7 @@ Finished finish_together(const Job& given, std::vector<ProvedCut>&& cuts, const 
         cut.time_s = shares[k].time_s;
         cut.cut_length = shares[k].cut_length;
         cut.files = shares[k].files;
+        if (cut.face) report.face = cut.face, report.flatness_mm = 0;
     }
     return finished_of(report, written, std::move(programs), crew);
 }

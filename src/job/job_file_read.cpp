@@ -117,7 +117,7 @@ private:
                 set(option, node, shown, run, job, &cut);
             }
         }
-        if (!cut.picture && !cut.text && !cut.shape && making.command != command_card)
+        if (!cut.picture && !cut.text && !cut.shape && making.command != command_card && making.command != command_face)
             throw Error(Fault::usage,
                         fmt::format("{}, line {}: cut.picture: this key is missing; say which picture (or text, or shape) is to be cut.",
                                     origin_, table.source().begin.line));

@@ -65,6 +65,8 @@ std::string takers_of(const Option& option) {
     };
     all_of(cut_commands, "all cuts");
     if ((left & command_card) == 0) all_of(cut_commands & ~command_card, "all cuts but card");
+    if ((left & command_face) == 0) all_of(cut_commands & ~command_face, "all cuts but face");
+    if ((left & (command_card | command_face)) == 0) all_of(cut_commands & ~(command_card | command_face), "all cuts but card and face");
     all_of(figure_commands, "all figures");
     for (const CommandEntry& command : command_table())
         if (left & command.command) names += fmt::format("{}{}", names.empty() ? "" : ", ", command.name);

@@ -8,6 +8,7 @@
 #include "burin/job/each.hpp"
 #include "burin/workshop/bit.hpp"
 #include "card_options.hpp"
+#include "face_options.hpp"
 #include "level_options.hpp"
 #include "placing.hpp"
 #include "rework_options.hpp"
@@ -39,7 +40,8 @@ void check_bit(std::string_view text) {
 const std::vector<std::string> anchors{"lower-left",   "lower-centre", "lower-right",  "centre-left", "centre",
                                        "centre-right", "upper-left",   "upper-centre", "upper-right"};
 constexpr unsigned every = cut_commands, rework = command_resume | command_split, checked = cut_commands | command_check | rework,
-                   card = command_card, any = every & ~card;
+                   card = command_card, face = command_face;
+constexpr unsigned any = every & ~(card | face), lying = every & ~face;  // lying: on a place of their own
 constexpr unsigned burn = command_burn, cutting = every & ~burn, with_bits = checked & ~burn, drawn = figure_commands | burn;
 constexpr unsigned jobs = every | command_make, pieces = (any & ~command_burn) | command_make;
 constexpr unsigned relief = command_relief, incise = command_incise, outline = command_outline, pocket = command_pocket;
@@ -273,7 +275,7 @@ std::vector<Option> make_table() {
         {"onion-skin", number, "MM", "0", "leaves a skin of this thickness below all lines, which is cut through at the very end", cutout,
          at(&Cut::onion_skin), 0, 100},
         {"conventional", flag, "", "", "cuts along walls the other way round, against the turn of the bit, instead of climbing",
-         outline | pocket | cutout, at(&Cut::conventional)},
+         outline | pocket | cutout | face, at(&Cut::conventional)},
         {"arcs", flag, "", "", "writes runs that lie on a circle as G2 and G3", outline | pocket | stroke | cutout | incise | isolate,
          at(&Cut::arcs)},
         {"fill",
@@ -328,11 +330,11 @@ std::vector<Option> make_table() {
         {"hop", number, "MM", "1, at most the safe height", "height above the stock top at which the bit travels from one dot to the next",
          stipple, at(&Cut::hop), 0.1, 1000},
 
-        {"at", pair, "X,Y", "the stock's centre", "where the design's centre lies, in work coordinates", every, at(&Cut::at), -1e5, 1e5},
+        {"at", pair, "X,Y", "the stock's centre", "where the design's centre lies, in work coordinates", lying, at(&Cut::at), -1e5, 1e5},
         {"rotate", number, "DEG", "0", "turns the design about its centre, counter-clockwise", any, at(&Cut::rotate), -360, 360},
         {"mirror", flag, "", "", "flips the design left to right, as for clear stock that is looked at from behind", any, at(&Cut::mirror)},
         {"anchor", word, "POINT", "centre; text on a circle: the circle's centre",
-         "which point of the design lies at --at; without --at: at which side of the stock it lies", every, at(&Cut::anchor), 0, 0, false,
+         "which point of the design lies at --at; without --at: at which side of the stock it lies", lying, at(&Cut::anchor), 0, 0, false,
          anchors},
         {"fit", number, "MM", "", "makes the design as large as the stock allows, with this margin all round", any, at(&Cut::fit), 0, 1e5},
         {"turn-to-fit", flag, "", "", "turns the design to where --fit makes it largest", any, at(&Cut::turn_to_fit)},
@@ -344,21 +346,21 @@ std::vector<Option> make_table() {
          "SIDE:ID:GAP",
          "",
          "in job files: lays the design beside the cut with that id: above, below, left, right or centre, GAP mm away",
-         every,
+         lying,
          at(&Cut::align),
          0,
          0,
          false,
          {},
          check_alignment},
-        {"spare", flag, "", "", "in job files: cuts before this one leave its place alone", every, at(&Cut::spare)},
-        {"spare-margin", number, "MM", "1", "how far round its figures --spare reaches", every, at(&Cut::spare_margin), 0, 1000},
+        {"spare", flag, "", "", "in job files: cuts before this one leave its place alone", lying, at(&Cut::spare)},
+        {"spare-margin", number, "MM", "1", "how far round its figures --spare reaches", lying, at(&Cut::spare_margin), 0, 1000},
 
         {"bit",
          bits,
          "BIT",
          "reliefs: flat:3.175 and ball:1.0; incise, screen, stipple, card, dots of zero: vee:60:0.1:3.175; isolate: vee:30:0.1:3.175; "
-         "zero: flat:3.175; check: as the "
+         "zero: flat:3.175; face: flat-6; check: as the "
          "program's comment says; else flat:2.0",
          "a preset, a file, or sizes such as ball:1.0, flat:3.175, vee:60:0.1:3.175, taper:0.5:10:3.175, bull:3.175:0.5; repeat it for "
          "roughing then finishing; check: one for each program, in their order, or one for all",
@@ -404,8 +406,9 @@ std::vector<Option> make_table() {
 
         {"depth-per-pass", number, "MM", "reckoned for each bit", "the most that a bit takes at once", with_bits | command_bend,
          at(&Cut::depth_per_pass), 0, 1000, above},
-        {"stepover", number, "MM", "10 % of the tip's diameter", "distance of the finishing lines, along the surface", relief,
-         at(&Cut::stepover), 0, 100, above},
+        {"stepover", number, "MM", "10 % of the tip's diameter; face: 45 % of the diameter",
+         "distance of the finishing lines, along the surface; face: from one row to the next", relief | face, at(&Cut::stepover), 0, 100,
+         above},
         {"scallop", number, "MM", "", "the same, given as the height of the ridges left between the lines", relief, at(&Cut::scallop), 0,
          10, above},
         {"allowance", number, "MM", "0.3", "what roughing leaves for the finishing bit, and figures for the last pass along their walls",
@@ -419,12 +422,13 @@ std::vector<Option> make_table() {
          1000000},
         {"angle", number, "DEG", "0", "direction of the finishing lines, of a photo's grooves or of a beam's rows; 0 runs along X",
          relief | screen | burn, at(&Cut::angle), -360, 360},
-        {"one-way", flag, "", "", "finishing lines, or a beam's rows, all run the same way", relief | burn, at(&Cut::one_way)},
+        {"one-way", flag, "", "", "finishing lines, or a beam's or facing rows, all run the same way; facing rows so that the bit climbs",
+         relief | burn | face, at(&Cut::one_way)},
         {"safe-height", number, "MM", "3; pace: as high as the programs go; level: 1 above the highest place that is looked for",
          "height above the stock top at which the bit travels", every | command_zero | command_pace | command_level, at(&Job::safe_height),
          0.5, 1000},
         {"cell", number, "MM", "from the finishing bit", "grid of the computation", relief, at(&Cut::cell), 0.005, 10},
-        {"tolerance", number, "MM", "0.005", "how far a thinned path may leave the exact one, never downwards", cutting,
+        {"tolerance", number, "MM", "0.005", "how far a thinned path may leave the exact one, never downwards", cutting & ~face,
          at(&Cut::tolerance), 0, 0.02},
         {"megapixels", number, "N", "120", "largest picture that is read", any | command_tone | command_slice, at(&Cut::megapixels), 0,
          10000, above},
@@ -434,8 +438,8 @@ std::vector<Option> make_table() {
          0, 1e6, above},
         {"trial-at", pair, "X,Y", "the most demanding piece", "centre of the trial piece on the stock, in work coordinates", pieces,
          at(&Job::trial_at), -1e5, 1e5},
-        {"air", number, "MM", "", "lifts the whole job by this much, for a dry run above the stock", pieces | card, at(&Job::air), 0, 1000,
-         above},
+        {"air", number, "MM", "", "lifts the whole job by this much, for a dry run above the stock", pieces | card | face, at(&Job::air), 0,
+         1000, above},
         {"inch", flag, "", "", "programs in inches (G20)", jobs, at(&Job::inch)},
         {"one-file", flag, "", "", "joins the programs of all bits in one file, with a pause to change the bit", pieces | card,
          at(&Job::one_file)},
@@ -460,6 +464,7 @@ std::vector<Option> whole_table() {
     put_before("at", board_options());
     put_before("at", card_options());
     put_before("at", beam_options());
+    put_before("at", face_options());
     put_before("threads", setup_options());
     put_before("threads", level_options());
     put_before("threads", rework_options());

@@ -144,6 +144,8 @@ JobReport report_of(ProvedCut&& cut, const Picture* picture, const Programs& pro
     for (const ProgramFigures& figures : proof.programs) report.time_s += figures.time_s;
     report.unreached = std::move(cut.unreached);
     report.figure = std::move(cut.figure);
+    report.face = cut.face;
+    if (report.face) report.flatness_mm = 0;  // that is what it is for
     report.proof = std::move(proof);
     return report;
 }

@@ -49,6 +49,7 @@ struct ProvedCut {
     std::string step;                    ///< likewise: "step 2"
     std::optional<Unreached> unreached;
     std::optional<FigureReport> figure;
+    std::optional<FaceReport> face;
 };
 
 /// A cut that knows what it will be on the stock, and is not planned yet.
@@ -65,7 +66,10 @@ struct DesignedFigure {
     Region drawn;     ///< likewise
     Box picture_box;  ///< likewise
 };
-using DesignedCut = std::variant<DesignedRelief, DesignedFigure>;
+struct DesignedFace {
+    SettledFace face;
+};
+using DesignedCut = std::variant<DesignedRelief, DesignedFigure, DesignedFace>;
 
 [[nodiscard]] DesignedRelief design_relief(SettledRelief&& relief, const Picture& picture, const Crew& crew);
 [[nodiscard]] DesignedFigure design_figure_cut(SettledFigure&& figure, Source&& source, const Crew& crew);
@@ -79,6 +83,7 @@ void check_on_stock(const FigureDesign& design, const SettledFigure& figure);
 /// Plans until the proof holds; throws Error (refused) where it does not.
 [[nodiscard]] ProvedCut prove_relief(DesignedRelief&& cut, const Crew& crew);
 [[nodiscard]] ProvedCut prove_figure(DesignedFigure&& cut, const Crew& crew);
+[[nodiscard]] ProvedCut prove_face(DesignedFace&& cut, const Crew& crew);
 
 /// The report of a cut with these settled programs in place of its own; `picture` may be null.
 [[nodiscard]] JobReport report_of(ProvedCut&& cut, const Picture* picture, const Programs& programs);

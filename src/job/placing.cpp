@@ -73,6 +73,7 @@ SettledJob settled_alone(const Job& one, const Workshop& workshop, const Source&
     if (one.cuts.front().make == "relief") return settle_relief(one, workshop, source).job;
     if (one.cuts.front().make == "card" && workshop.bits.empty()) return settle_burn_card(one, workshop, source).job;
     if (one.cuts.front().make == "card") return settle_card(one, workshop, source).job;
+    if (one.cuts.front().make == "face") return settle_face(one, workshop, source).job;
     if (shows_tones(one.cuts.front())) return settle_photo(one, workshop, source).job;
     if (one.cuts.front().make == "burn") return settle_burn(one, workshop, source).job;
     return settle_figure(one, workshop, source).job;

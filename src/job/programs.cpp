@@ -24,13 +24,22 @@ std::string stock_line(const SettledJob& job) {
     return fmt::format("Stock {} mm, {}", size, job.material.name);
 }
 
+namespace {
+
+/// Where Z0 lies; of a stock that is faced nobody can touch it yet.
+std::string plane_words(const SettledJob& job) {
+    return job.rise > 0 ? fmt::format("{:.2f} below its highest place", job.rise) : "on its top";
+}
+
+}  // namespace
+
 std::vector<std::string> header_of(const SettledJob& job, const std::vector<Program>& programs, std::size_t k, double seconds) {
     const Program& program = programs[k];
     const Stock& stock = job.stock;
     std::vector<std::string> lines{job.name,
                                    fmt::format("Program {} of {}: {}", k + 1, programs.size(), program.purpose),
                                    fmt::format("Bit {}", job.bits[program.bit].bit.name()),
-                                   fmt::format("Zero: {} of the stock, Z0 on its top", to_string(stock.zero)),
+                                   fmt::format("Zero: {} of the stock, Z0 {}", to_string(stock.zero), plane_words(job)),
                                    stock_line(job),
                                    fmt::format("Time about {}", duration_text(std::ceil(seconds / 60) * 60))};
     if (k + 1 < programs.size())
@@ -48,6 +57,7 @@ std::string deed_of(const std::string& make) {
            : make == "stipple" ? "stippling"
            : make == "isolate" ? "isolating"
            : make == "drill"   ? "drilling"
+           : make == "face"    ? "facing"
            : make == "card"    ? "cutting a test card"
                                : "roughing and finishing";
 }

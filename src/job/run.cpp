@@ -40,6 +40,7 @@ namespace {
 DesignedCut designed(const Job& one, const Workshop& workshop, Source& source, const Crew& crew) {
     if (one.cuts.front().make == "relief") return design_relief(settle_relief(one, workshop, source), source.picture, crew);
     if (one.cuts.front().make == "card") return design_card_cut(settle_card(one, workshop, source));
+    if (one.cuts.front().make == "face") return DesignedFace{settle_face(one, workshop, source)};
     if (shows_tones(one.cuts.front())) return design_photo_cut(settle_photo(one, workshop, source), source.picture, crew);
     return design_figure_cut(settle_figure(one, workshop, source), std::move(source), crew);
 }
@@ -55,6 +56,7 @@ DesignedCut designed_step(const Job& one, const Workshop& workshop, const Source
 
 ProvedCut proved(DesignedCut&& cut, const Crew& crew) {
     if (auto* relief = std::get_if<DesignedRelief>(&cut)) return prove_relief(std::move(*relief), crew);
+    if (auto* face = std::get_if<DesignedFace>(&cut)) return prove_face(std::move(*face), crew);
     return prove_figure(std::get<DesignedFigure>(std::move(cut)), crew);
 }
 
@@ -88,6 +90,12 @@ Finished run_together(const Job& job, const PresetFolders& presets, const Crew& 
                     Fault::usage,
                     "What is burnt is a job of its own, before or after the bits: the head, the focus and the cautions are others. Put "
                     "it into a job file by itself, with the same stock and zero.");
+            });
+    for (std::size_t k = 1; k < job.cuts.size(); ++k)
+        if (job.cuts[k].make == "face")
+            about(k, [] {
+                throw Error(Fault::usage,
+                            "Facing makes the plane on which all others are cut, once: put it first in the job file, and there only.");
             });
     Job apart = job;
     apart.one_file = false;

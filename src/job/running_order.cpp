@@ -15,7 +15,7 @@ constexpr std::size_t most_states = 300'000;
 /// Cuts with the same bits in the same order.
 struct Kind {
     std::vector<std::size_t> bits;
-    std::optional<std::size_t> follows;  // another kind, with a lower number
+    std::optional<std::size_t> follows, after;  // other kinds, with lower numbers
     bool last = false;
 };
 using State = std::vector<std::size_t>;  // how many programs of each kind are done
@@ -28,6 +28,7 @@ bool done(const std::vector<Kind>& kinds, const State& state, bool last) {
 
 /// Whether the cut that this kind builds on leaves it nothing to wait for, with this bit and wider ones.
 bool free_to_go(const std::vector<Kind>& kinds, const State& state, std::size_t k, std::size_t bit) {
+    if (kinds[k].after && state[*kinds[k].after] < kinds[*kinds[k].after].bits.size()) return false;
     if (!kinds[k].follows) return true;
     const Kind& below = kinds[*kinds[k].follows];
     const auto left = below.bits.begin() + static_cast<std::ptrdiff_t>(state[*kinds[k].follows]);
@@ -112,7 +113,7 @@ void arrange(std::vector<CutPart>& parts, const std::vector<CutTasks>& cuts) {
     const auto must_wait = [&](const CutPart& part) {
         return std::any_of(left.begin(), left.end(), [&](const CutPart& other) {
             const CutTasks &a = cuts[part.cut], &b = cuts[other.cut];
-            if (a.follows == other.cut) return true;
+            if (a.follows == other.cut || a.after == other.cut) return true;
             if (b.follows || a.follows) return a.last && !b.last;
             return a.last == b.last ? within(b.box, a.box) : a.last;
         });
@@ -136,14 +137,15 @@ std::vector<SharedProgram> running_order(const std::vector<CutTasks>& cuts) {
     std::vector<std::size_t> kind_of(cuts.size());
     std::size_t states = 1;
     for (std::size_t c = 0; c < cuts.size(); ++c) {
-        const std::optional<std::size_t> follows = cuts[c].follows ? std::optional(kind_of[*cuts[c].follows]) : std::nullopt;
+        const auto kind_named = [&](const std::optional<std::size_t>& cut) { return cut ? std::optional(kind_of[*cut]) : std::nullopt; };
+        const std::optional<std::size_t> follows = kind_named(cuts[c].follows), after_all = kind_named(cuts[c].after);
         const auto same = [&](const Kind& kind) {
-            return kind.bits == cuts[c].bits && kind.last == cuts[c].last && kind.follows == follows;
+            return kind.bits == cuts[c].bits && kind.last == cuts[c].last && kind.follows == follows && kind.after == after_all;
         };
         const auto found = std::find_if(kinds.begin(), kinds.end(), same);
         kind_of[c] = static_cast<std::size_t>(found - kinds.begin());
         if (found != kinds.end()) continue;
-        kinds.push_back({cuts[c].bits, follows, cuts[c].last});
+        kinds.push_back({cuts[c].bits, follows, after_all, cuts[c].last});
         states = std::min(most_states + 1, states * (cuts[c].bits.size() + 1));
     }
     std::vector<SharedProgram> programs;

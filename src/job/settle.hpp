@@ -40,7 +40,8 @@ struct SettledJob {
     Material material;
     Stock stock;
     double safe_height = 3, lift = 0;
-    double top = 0;  ///< z where this step of a stepped pocket begins: the floor of the one before
+    double rise = 0;  ///< of a job that faces its stock: how high that stands above z = 0 before
+    double top = 0;   ///< z where this step of a stepped pocket begins: the floor of the one before
     bool inch = false, one_file = false;
     Point at;    ///< centre of the design, all its copies together, work coordinates
     Point size;  ///< of the rectangle round it, mm
@@ -63,6 +64,14 @@ struct SettledRelief {
     HeightsWishes heights;
     double stepover = 0.1, angle_deg = 0;
     bool one_way = false;
+};
+
+/// A stock, or a spoilboard, that is levelled.
+struct SettledFace {
+    SettledJob job;
+    double highest = 0, lowest = 0, skim = 0;  ///< as measured; below the lowest place
+    double stepover = 0, run_out = 0;          ///< mm
+    bool spiral = false, one_way = false, conventional = false, spoilboard = false;
 };
 
 /// A photo as dots or as one line.
@@ -123,6 +132,9 @@ struct Workshop {
 
 /// Answers every question of a test card. Throws as settle_relief does, and as card_for.
 [[nodiscard]] SettledFigure settle_card(const Job& job, const Workshop& workshop, const Source& source);
+
+/// Answers every question of facing. Throws as settle_relief does.
+[[nodiscard]] SettledFace settle_face(const Job& job, const Workshop& workshop, const Source& source);
 
 /// Side of the cells: a fifth of the finishing bit's tip radius, taken down to 0.1, 0.05 or 0.02 mm, then up again until
 /// the area has at most 16 million cells; never above 0.1, for a wall may move sideways by one cell and by no more than that.

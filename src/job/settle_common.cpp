@@ -309,6 +309,7 @@ Workshop find_workshop(const Job& job, const PresetFolders& presets) {
                                                 : cut.make == "incise" || cut.make == "card" || shows_tones(cut)
                                                     ? std::vector{"vee:60:0.1:3.175"}
                                                 : cut.make == "isolate" ? std::vector{"vee:30:0.1:3.175"}
+                                                : cut.make == "face"    ? std::vector{"flat-6"}
                                                                         : std::vector{"flat:2.0"};
     if (cut.bits.empty() && cut.make == "drill")
         throw Error(Fault::usage,

@@ -215,6 +215,12 @@ Source load_source(const Job& job, const Crew& crew) {
         source.name = "card";
         return source;
     }
+    if (cut.make == "face") {
+        if (cut.picture || cut.text || cut.shape)
+            throw usage("Facing levels the whole stock: it takes no picture, --text or --shape. Cut those after it, in a job file.");
+        source.name = "facing";
+        return source;
+    }
     check_kind(cut);
     if (cut.text) {
         crew.say("lettering");

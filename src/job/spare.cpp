@@ -100,6 +100,7 @@ void spare_heights(HeightMap& heights, const Region& kept) {
 
 Region cover_of(const DesignedCut& cut) {
     if (const auto* relief = std::get_if<DesignedRelief>(&cut)) return rectangle(relief->box);
+    if (std::holds_alternative<DesignedFace>(cut)) return {};
     const auto& figure = std::get<DesignedFigure>(cut);
     if (figure.design.band > 0) return {};
     if (!figure.design.grooves.empty()) return groove_cover(figure.design, figure.figure.job.bits.back().bit);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 #include "promises.hpp"
 
@@ -21,6 +22,25 @@ std::array<Point3, 2> below_top(Point3 a, Point3 b) {
     return {a, b};
 }
 
+/// How far beside the stock a place lies; 0 on it.
+double beside(const Stock& stock, const Point& p) {
+    const Point middle = stock.bounds.centre();
+    const double x = std::abs(p.x - middle.x), y = std::abs(p.y - middle.y), a = stock.bounds.width() / 2, b = stock.bounds.height() / 2;
+    if (stock.outline == Outline::rectangle) return std::hypot(std::max(0.0, x - a), std::max(0.0, y - b));
+    if (stock.holds(p)) return 0;
+    // From outside, a quarter of an ellipse has one nearest place, and the way to it grows on either side.
+    const auto far = [&](double angle) { return std::hypot(x - a * std::cos(angle), y - b * std::sin(angle)); };
+    double lo = 0, hi = std::numbers::pi / 2;
+    for (int k = 0; k < 80; ++k) {
+        const double low = lo + (hi - lo) / 3, high = hi - (hi - lo) / 3;
+        if (far(low) < far(high))
+            hi = high;
+        else
+            lo = low;
+    }
+    return far((lo + hi) / 2);
+}
+
 }  // namespace
 
 Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figures) {
@@ -33,11 +53,11 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
     std::vector<Breach> breaches;
     bool outside = false, too_deep = false, through = false;
     std::array<bool, 3> beyond{};
-    std::array<double, 3> lo{way.read.track.start.x, way.read.track.start.y, way.read.track.start.z}, hi = lo;
+    std::array<double, 3> lo{way.read.track.start.x, way.read.track.start.y, way.read.track.start.z + task.top}, hi = lo;
     std::array<double, 3> at_line{};
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
         const Point3 &a = way.from(leg), &b = legs[leg].to;
-        const std::array<double, 3> to{b.x, b.y, b.z};
+        const std::array<double, 3> to{b.x, b.y, b.z + task.top};
         for (std::size_t k = 0; k < 3; ++k) {
             lo[k] = std::min(lo[k], to[k]);
             hi[k] = std::max(hi[k], to[k]);
@@ -63,13 +83,19 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
         if (std::min(a.z, b.z) >= -place_slack) continue;
         if (!outside)
             for (const Point3& p : below_top(a, b))
-                if (!outside && !task.stock.holds(flat(p), place_slack)) {
+                if (!outside && !task.stock.holds(flat(p), place_slack) &&
+                    (task.overrun <= 0 || beside(task.stock, flat(p)) > task.overrun + place_slack)) {
                     outside = true;
                     breaches.push_back(
                         {legs[leg].line, p,
-                         fmt::format(
-                             "Below the stock's top the bit leaves the stock at {}. Move the design inward, or take a larger stock.",
-                             at_place(p))});
+                         task.overrun > 0
+                             ? fmt::format(
+                                   "At {} the bit's middle is {:.2f} mm beside the stock, and {:.2f} mm were declared. Give a larger "
+                                   "--run-out, or look what drove it there.",
+                                   at_place(p), beside(task.stock, flat(p)), task.overrun)
+                             : fmt::format(
+                                   "Below the stock's top the bit leaves the stock at {}. Move the design inward, or take a larger stock.",
+                                   at_place(p))});
                 }
         const double deepest = -std::min(a.z, b.z);
         if (!too_deep && deepest > bit.cutting_length + place_slack) {
@@ -94,8 +120,9 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
     figures.inside_travel = !beyond[0] && !beyond[1] && !beyond[2];
     return verdict("inside stock and travel", way.asked->file,
                    fmt::format("X {:.2f} to {:.2f}, Y {:.2f} to {:.2f}, Z {:.2f} to {:.2f}; it fits the travel of {:.0f} × {:.0f} × {:.0f} "
-                               "mm and stays in the stock.",
-                               lo[0], hi[0], lo[1], hi[1], lo[2], hi[2], machine.travel[0], machine.travel[1], machine.travel[2]),
+                               "mm and stays in the stock{}.",
+                               lo[0], hi[0], lo[1], hi[1], lo[2], hi[2], machine.travel[0], machine.travel[1], machine.travel[2],
+                               task.overrun > 0 ? fmt::format(" but for the declared {:.2f} mm beside its edge", task.overrun) : ""),
                    std::move(breaches));
 }
 

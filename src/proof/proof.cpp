@@ -49,7 +49,7 @@ Cells cells_for(const ProofTask& task) {
     return {count(stock.width()), count(stock.height()), cell, stock.lo};
 }
 
-void fill_figures(const Way& way, ProgramFigures& figures) {
+void fill_figures(const Way& way, double top, ProgramFigures& figures) {
     figures.file = way.asked->file;
     figures.lines = way.read.lines;
     figures.bytes = way.asked->text.size();
@@ -58,6 +58,7 @@ void fill_figures(const Way& way, ProgramFigures& figures) {
         (way.kinds[leg].rapid ? figures.rapid_length : figures.cut_length) += distance(way.from(leg), way.legs[leg].to);
     for (double volume : way.volumes) figures.removed_mm3 += volume;
     figures.passes = way.passes;
+    for (PassFigures& pass : figures.passes) pass.z += top;
 }
 
 /// Where there is no stock the surface is the design's, so that nothing there is a fault.
@@ -147,7 +148,7 @@ Proof prove(const ProofTask& task, const Crew& crew) {
                 of_this[5] = check_text(ways[n].asked->file, ways[n].read);
                 break;
             default:
-                fill_figures(ways[n], figures);
+                fill_figures(ways[n], task.top, figures);
         }
     });
     ways.clear();  // the reach needs room

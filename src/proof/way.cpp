@@ -73,12 +73,16 @@ void reckon_times(const Machine& machine, Way& way) {
 /// Depths and lengths, leg by leg: chords of arcs included.
 void measure_passes(Way& way) {
     if (way.passes.empty()) return;
+    constexpr double nowhere = std::numeric_limits<double>::max();
+    for (PassFigures& pass : way.passes) pass.z = nowhere;
     for (std::size_t leg = 0; leg < way.legs.size(); ++leg) {
         PassFigures* pass = pass_at(way.passes, way.legs[leg].line);
         if (!pass || way.kinds[leg].rapid) continue;
         pass->z = std::min({pass->z, way.legs[leg].to.z, way.from(leg).z});
         pass->length += distance(way.from(leg), way.legs[leg].to);
     }
+    for (PassFigures& pass : way.passes)
+        if (pass.z == nowhere) pass.z = 0;
 }
 
 /// `near`: where the bit and what holds it may touch stock.
@@ -143,7 +147,7 @@ Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
         way.read.track.start.z -= task.top;
     }
     // Where the bit stands before the first move is nobody's guess: not inside a stock that rises above its zero.
-    if (task.uneven) way.read.track.start.z = std::max(way.read.track.start.z, 0.0);
+    if (task.uneven || task.top > 0) way.read.track.start.z = std::max(way.read.track.start.z, 0.0);
     measure_passes(way);
     way.bit = profile_of(program.bit, cell <= most_slack);
     way.shank = cylinder(program.bit.spec().shank / 2);

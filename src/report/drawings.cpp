@@ -210,7 +210,7 @@ std::string plan_drawing(const BurnReport& report) {
 
 std::string side_drawing(const JobReport& report) {
     const double thickness = report.stock.thickness, lift = report.lift, deep = deepest_z(report);
-    const double safe = std::max(highest_z(report), 1.0);
+    const double safe = std::max(highest_z(report), 1.0), rise = report.face ? report.face->rise : 0;
     const double board = std::max(4.0, report.machine.spoilboard > 0 ? std::min(report.machine.spoilboard, 8.0) : 5.0);
     // A strip of the stock, as wide as looks well; heights to scale.
     const double height = thickness + board + safe, w = 2.1 * height, size = 0.062 * height * 1.25, line = 0.006 * height;
@@ -239,6 +239,12 @@ std::string side_drawing(const JobReport& report) {
             "stroke-width=\"{9}\"/>",
             number(0.05 * w), number(thickness), number(0.14 * w), number(0.20 * w), number(lift > 0 ? 0 : -deep), number(0.31 * w),
             number(0.42 * w), number(0.48 * w), number(0.55 * w), number(1.5 * line, 3));
+    if (report.face && !(lift > 0))  // what is faced away
+        svg += fmt::format(
+            "<path d=\"M{0} 0V{1}C{2} {3} {4} {5} {6} {7}S{8} {3} {9} {1}V0\" fill=\"#e2c88f\" stroke=\"#7b6a48\" "
+            "stroke-width=\"{10}\" stroke-dasharray=\"{11}\"/>",
+            number(0.05 * w), number(-0.5 * rise), number(0.10 * w), number(-rise), number(0.15 * w), number(-1.1 * rise), number(0.22 * w),
+            number(-0.8 * rise), number(0.45 * w), number(0.55 * w), number(line, 3), number(0.3 * size));
     const auto level = [&](double y, std::string_view words, std::string_view colour, bool dashed) {
         svg += line_at(0, y, label, y, 1.3 * line, colour,
                        dashed ? fmt::format("stroke-dasharray=\"{} {}\"", number(0.5 * size), number(0.4 * size)) : std::string());
@@ -253,8 +259,9 @@ std::string side_drawing(const JobReport& report) {
     };
     add(-safe, "safe height Z" + number(safe), travel, true);
     if (lift > 0) add(-deep - lift, "lowest point of the bit Z" + number(deep + lift), lowest, true);
-    add(0, "stock top Z0", top_of_stock, false);
-    if (!(lift > 0)) add(-deep, "deepest cut Z" + number(deep), lowest, true);
+    if (report.face) add(-rise, "highest place Z" + number(rise), under, true);
+    add(0, report.face ? "faced plane Z0" : "stock top Z0", top_of_stock, false);
+    if (!(lift > 0) && deep < 0) add(-deep, "deepest cut Z" + number(deep), lowest, true);
     add(thickness, "spoilboard Z" + number(-thickness), under, false);
     double last = -1e9;
     for (std::size_t k = 0; k < labels.size(); ++k) {

@@ -11,6 +11,7 @@
 #include "burin/motion/timing.hpp"
 #include "burin/report/report.hpp"
 #include "drawings.hpp"
+#include "face_page.hpp"
 #include "figure_page.hpp"
 #include "html_style.hpp"
 #include "ink.hpp"
@@ -46,6 +47,7 @@ std::string kind_words(const std::string& command) {
     if (command == "stroke") return "Strokes followed";
     if (command == "cutout") return "Cut out";
     if (command == "card") return "Test card";
+    if (command == "face") return "Faced";
     if (command == "drill") return "Holes drilled";
     if (command == "isolate") return "Circuit board isolated";
     if (command == "make") return "Several cuts";
@@ -79,10 +81,14 @@ std::string head(const JobReport& report) {
     out += fact("Time on the machine", duration_text(report.time_s));
     out += fact(report.programs.size() == 1 ? "Program" : "Programs, one per bit", fmt::format("{}", report.programs.size()));
     out += fact("Stock", stock_words(report.stock));
-    out += fact(report.cuts.empty() ? "Picture on it" : "Designs on it",
+    out += fact(report.command == "face" ? "Faced"
+                : report.cuts.empty()    ? "Picture on it"
+                                         : "Designs on it",
                 fmt::format("{} × {} mm", number(report.design_box.width()), number(report.design_box.height())));
     if (report.lift > 0)
         out += fact("Lifted by", number(report.lift) + " mm");
+    else if (report.command == "face")
+        out += fact("Takes off at most", number(report.face->rise) + " mm");
     else
         out += fact("Deepest cut", number(-page::deepest_z(report)) + " mm");
     out += "</dl>\n";
@@ -133,8 +139,8 @@ std::string looks(const JobReport& report, std::string_view preview, const Crew&
 
 std::string touch_words(const JobReport& report) {
     if (report.touch.spot)
-        return fmt::format("drive to X{} Y{}, a spot of the top that no program cuts, and touch off Z0 there", number(report.touch.spot->x),
-                           number(report.touch.spot->y));
+        return fmt::format("drive to X{} Y{}, a spot of the {}top that no program cuts, and touch off Z0 there",
+                           number(report.touch.spot->x), number(report.touch.spot->y), report.face ? "faced " : "");
     return fmt::format(
         "no spot of the top is left uncut, so touch off on the bare spoilboard beside the stock and set Z to {} there (minus the stock's "
         "thickness: measure yours and use that)",
@@ -158,26 +164,33 @@ std::string set_up(const JobReport& report) {
     const Box swept = page::swept_box(report);
     std::string out = "<section><h2>Set up</h2><div class=\"pair even\"><div><ol class=\"steps\">";
     const auto step = [&](std::string_view text) { out += fmt::format("<li>{}</li>", text); };
-    step(fmt::format("<strong>Stock.</strong> {}{}. Put it on a flat spoilboard{}.", escaped(stock_words(report.stock)),
-                     report.stock.assumed ? " (assumed: you gave none; use at least this)" : "",
-                     report.flatness_mm > 0
-                         ? fmt::format("; for this depth its top must be flat and level within <strong>{} mm</strong>: "
-                                       "lay a straightedge across it, or run the bit's tip over its {}",
-                                       number(report.flatness_mm), report.stock.outline == Outline::rectangle ? "corners" : "rim")
-                         : ""));
+    if (report.face)
+        step(page::face_stock_step(report));
+    else
+        step(fmt::format("<strong>Stock.</strong> {}{}. Put it on a flat spoilboard{}.", escaped(stock_words(report.stock)),
+                         report.stock.assumed ? " (assumed: you gave none; use at least this)" : "",
+                         report.flatness_mm > 0
+                             ? fmt::format("; for this depth its top must be flat and level within <strong>{} mm</strong>: "
+                                           "lay a straightedge across it, or run the bit's tip over its {}",
+                                           number(report.flatness_mm), report.stock.outline == Outline::rectangle ? "corners" : "rim")
+                             : ""));
     step(
         fmt::format("<strong>Hold it down</strong> so that it can neither slide nor lift. The bits and their shanks stay within X{} to {} "
                     "and Y{} to {} (dashed): no clamp or screw inside that, nor higher than Z{} on the way to it. "
-                    "Where no clamp fits, use strong double-sided tape or screw the stock from below into waste.{}",
+                    "Where no clamp fits, use strong double-sided tape or screw the stock from below into waste.{}{}",
                     number(swept.lo.x), number(swept.hi.x), number(swept.lo.y), number(swept.hi.y),
-                    number(std::max(0.0, page::highest_z(report) - report.lift - 1)), through_words(report)));
+                    number(std::max(0.0, page::highest_z(report) - report.lift - 1)), through_words(report),
+                    report.face ? page::face_hold_words(report) : ""));
     if (!report.programs.empty())
         step(fmt::format("<strong>First bit:</strong> {}. Unplug the spindle, tighten the collet with {} mm of bit standing out.",
                          escaped(bit_words(report.programs.front().bit)), number(report.programs.front().bit.spec().stick_out)));
-    step(
-        fmt::format("<strong>Zero.</strong> X0 Y0 is {}. Z0 is the top: lower the tip until it just grips a slip of paper, then allow for "
-                    "the paper's thickness.",
-                    escaped(zero_words(report.zero, report.stock))));
+    if (report.face)
+        step(page::face_zero_step(report));
+    else
+        step(fmt::format(
+            "<strong>Zero.</strong> X0 Y0 is {}. Z0 is the top: lower the tip until it just grips a slip of paper, then allow for "
+            "the paper's thickness.",
+            escaped(zero_words(report.zero, report.stock))));
     for (std::size_t k = 0; k < report.programs.size(); ++k) {
         const auto& program = report.programs[k];
         const double time = k < report.proof.programs.size() ? report.proof.programs[k].time_s : 0;
@@ -197,6 +210,7 @@ std::string set_up(const JobReport& report) {
         "<figcaption>From above, Y away from you. Hatched: {}. Dashed: where the bits and shanks go. Quartered circle: "
         "zero.{}</figcaption></figure>\n",
         !report.cuts.empty()                        ? "what is cut, in the rectangles of the designs"
+        : report.face                               ? "what is faced"
         : !report.figure                            ? "the picture"
         : page::lowers_areas(report.figure->design) ? "what is lowered, in the rectangle of the picture"
                                                     : "the figure, in the rectangle of the picture",

@@ -83,7 +83,7 @@ Json nets_json(const NetFigures& nets) {
 
 Json proof_json(const JobReport& report) {
     const Proof& proof = report.proof;
-    const bool surface = report.unreached || report.figure || !report.cuts.empty();
+    const bool surface = report.unreached || report.figure || report.face || !report.cuts.empty();
     const auto line = [](const std::optional<double>& mm) { return mm ? figure(*mm) : Json(nullptr); };
     Json j;
     j["holds"] = proof.holds;
@@ -136,6 +136,23 @@ Json figure_json(const JobReport& report) {
     return j;
 }
 
+/// How the stock was levelled; null where it was not.
+Json face_json(const JobReport& report) {
+    if (!report.face) return nullptr;
+    const FaceReport& f = *report.face;
+    Json j;
+    j["rise_mm"] = figure(f.rise);
+    j["highest_mm"] = figure(f.highest);
+    j["lowest_mm"] = figure(f.lowest);
+    j["skim_mm"] = figure(f.skim);
+    j["levels"] = f.levels;
+    j["stepover_mm"] = figure(f.stepover);
+    j["run_out_mm"] = figure(f.run_out);
+    j["sweep"] = f.spiral ? "spiral" : "rows";
+    j["spoilboard"] = f.spoilboard;
+    return j;
+}
+
 /// One cut of several.
 Json cut_json(const JobReport& cut) {
     Json j;
@@ -177,6 +194,7 @@ std::string report_json(const JobReport& report) {
         j["programs"].push_back(program_json(report.programs[k], k < report.proof.programs.size() ? &report.proof.programs[k] : nullptr));
     j["proof"] = proof_json(report);
     j["figure"] = figure_json(report);
+    j["face"] = face_json(report);
     j["cuts"] = Json::array();
     for (const JobReport& cut : report.cuts) j["cuts"].push_back(cut_json(cut));
     j["assumed"] = report.assumed;

@@ -24,7 +24,7 @@ struct BitUse {
 /// One cut of a job. Empty: not given. Lengths mm, angles degrees.
 /// `reckoned` names those values that an earlier run chose and nobody changed since: they count as not given.
 struct Cut {
-    std::string make = "relief";         ///< the name of a command that makes something of a picture
+    std::string make = "relief";         ///< the name of a command that cuts something
     std::optional<std::string> id;       ///< what others call it
     std::optional<std::string> picture;  ///< absolute once read
     std::optional<std::string> sha256;   ///< of the picture, as an earlier run saw it
@@ -63,6 +63,10 @@ struct Cut {
     std::optional<double> copper, unevenness, overlap, squeeze, hole_slack;
     std::optional<bool> clear;
     std::optional<std::string> layer, turn_over;
+    // Facing.
+    std::optional<double> highest, lowest, skim, run_out;
+    std::optional<std::string> sweep;
+    std::optional<bool> spoilboard;
     // Test cards.
     std::optional<std::string> kind, powers, feeds;
     std::optional<double> patches, patch_size;

@@ -43,6 +43,7 @@ enum Command : unsigned {
     command_level = 1U << 21,
     command_bend = 1U << 22,
     command_slice = 1U << 25,
+    command_face = 1U << 26,
     command_drill = 1U << 28,
     command_isolate = 1U << 29,
     command_resume = 1U << 23,
@@ -54,7 +55,7 @@ inline constexpr unsigned figure_commands =
 /// Photos as grooves or dots.
 inline constexpr unsigned photo_commands = command_screen | command_stipple;
 /// What can be made of a picture: these names stand in job files too, as `make`.
-inline constexpr unsigned cut_commands = command_relief | figure_commands | photo_commands | command_card | command_burn;
+inline constexpr unsigned cut_commands = command_relief | figure_commands | photo_commands | command_card | command_burn | command_face;
 
 struct CommandEntry {
     Command command;

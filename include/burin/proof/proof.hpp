@@ -34,10 +34,13 @@ struct ProofTask {
     Machine machine;
     Stock stock;
     std::vector<ProofProgram> programs;
-    double allowance = 0.3;             ///< g, mm; strips up to 0.1 wide never count
-    double scallop = 0;                 ///< asked for, mm
-    double breakthrough = 0;            ///< declared, mm below the stock's underside (a figure's own counts too)
-    double top = 0;                     ///< z that the programs have at what is the stock's top here: a floor that earlier cuts made
+    double allowance = 0.3;   ///< g, mm; strips up to 0.1 wide never count
+    double scallop = 0;       ///< asked for, mm
+    double breakthrough = 0;  ///< declared, mm below the stock's underside (a figure's own counts too)
+    double overrun = 0;       ///< declared, mm: how far beside the stock the bit's middle may go below its top (facing)
+    /// z that the programs have at what is the stock's top here: a floor that earlier cuts made, or above 0 the highest place of a stock
+    /// that is faced. Places and heights of figures and passes are the programs' own; those within sentences count from the stock's top.
+    double top = 0;
     const HeightMap* uneven = nullptr;  ///< the stock's top beside `top`, nowhere above 0 (read as height_at does); null: flat
     ReadLimits read;    ///< how texts are read; with `wide` they are of another hand, and rapids high above the stock may be slanted
     double lift = 0;    ///< of a dry run: 4, 5, 7, 8 only are proved on the lifted text

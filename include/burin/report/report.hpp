@@ -48,6 +48,14 @@ struct Unreached {
 /// Both grids share their cells: the design and what can be reached of it (Proof::reach). Cost: one pass.
 [[nodiscard]] Unreached unreached(const HeightMap& design, const HeightMap& reach, const Crew& crew);
 
+/// How a stock was levelled, lengths mm. z = 0 is the plane that was wanted, `rise` below the stock's highest place.
+struct FaceReport {
+    double rise = 0, highest = 0, lowest = 0, skim = 0;  ///< the two as they were measured; the plane's depth below the lowest place
+    double stepover = 0, run_out = 0;                    ///< the last below 0: the bit stayed inside
+    int levels = 0;
+    bool spiral = false, spoilboard = false, from_beside = false;
+};
+
 struct JobReport {
     std::string name, version;
     std::string command;  ///< which kind of job: "relief"
@@ -71,6 +79,7 @@ struct JobReport {
     Proof proof;                         ///< for the page and report.json only its figures and checks
     std::optional<Unreached> unreached;  ///< reliefs
     std::optional<FigureReport> figure;  ///< drawings
+    std::optional<FaceReport> face;      ///< a stock that is faced, before other cuts too
     double time_s = 0;
     TouchSpot touch;
     double flatness_mm = 0;             ///< how flat the stock must be for this depth
