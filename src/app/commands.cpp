@@ -15,6 +15,7 @@
 #include "burin/base/error.hpp"
 #include "burin/base/files.hpp"
 #include "burin/job/check.hpp"
+#include "burin/job/choose.hpp"
 #include "burin/job/each.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/level.hpp"
@@ -327,6 +328,8 @@ int run_command(const CommandLine& line, const std::atomic<bool>& stop) {
             return obey(line, stop, make_split);
         case command_slice:
             return obey(line, stop, make_slice);
+        case command_choose:
+            return obey(line, stop, make_choose);
         case command_make:
             try {
                 if (line.run.each) return make_rows(line, stop);

@@ -48,8 +48,8 @@ std::string option_words(const Option& option) {
 }
 
 std::string usage_line(const CommandEntry& command) {
-    const bool makes =
-        (command.command & (cut_commands | command_make | command_tone | command_machine | command_zero | command_pace)) != 0;
+    const bool makes = (command.command &
+                        (cut_commands | command_make | command_tone | command_machine | command_zero | command_pace | command_choose)) != 0;
     return fmt::format("burin {}{}{}{}", command.name, command.argument.empty() ? "" : " ", command.argument,
                        makes ? " [options] -o FOLDER" : "");
 }

@@ -8,6 +8,7 @@
 #include "burin/job/each.hpp"
 #include "burin/workshop/bit.hpp"
 #include "card_options.hpp"
+#include "choose_options.hpp"
 #include "face_options.hpp"
 #include "level_options.hpp"
 #include "placing.hpp"
@@ -469,6 +470,9 @@ std::vector<Option> whole_table() {
     put_before("threads", level_options());
     put_before("threads", rework_options());
     put_before("threads", slice_options());
+    put_before("threads", choose_options());
+    for (Option& option : table)
+        if (choose_takes(option.name)) option.commands |= command_choose;
     return table;
 }
 

@@ -228,6 +228,10 @@ std::string figure_lines(const FigureReport& figure) {
     return path_of(for_page(shown, 2 * std::max({box.width(), box.height(), 1.0})));
 }
 
+std::string lost_picture(const FigureReport& figure, const FigureLosses& losses, const std::vector<Bit>& bits) {
+    return lost_drawing(figure, losses, bits);
+}
+
 std::string figure_section(const JobReport& report, const Crew& crew) {
     if (!report.figure || report.proof.tone || report.programs.empty()) return "";
     if (report.figure->design.board) return board_section(report);

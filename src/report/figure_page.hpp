@@ -1,6 +1,7 @@
 #pragma once
 /// What the page says of a drawing that became a figure.
 #include <string>
+#include <vector>
 
 #include "burin/report/report.hpp"
 
@@ -13,6 +14,8 @@ namespace burin::page {
 /// What is lowered, else the traced lines, where that lies on the stock: path data of an SVG in hundredths of a millimetre of the work
 /// coordinates, y downwards.
 [[nodiscard]] std::string figure_lines(const FigureReport& figure);
+/// The figure, and in red what none of its bits can enter: an <svg>.
+[[nodiscard]] std::string lost_picture(const FigureReport& figure, const FigureLosses& losses, const std::vector<Bit>& bits);
 /// The section on what was traced and lost, and how grooves will look. Empty without a figure.
 [[nodiscard]] std::string figure_section(const JobReport& report, const Crew& crew);
 

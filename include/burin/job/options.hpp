@@ -48,6 +48,7 @@ enum Command : unsigned {
     command_isolate = 1U << 29,
     command_resume = 1U << 23,
     command_split = 1U << 24,
+    command_choose = 1U << 27,
 };
 /// Drawings traced and cut by their line.
 inline constexpr unsigned figure_commands =
