@@ -58,5 +58,6 @@ constexpr V2 lamp{66, 59.6};
 void paint_lighthouse(const std::string& folder);
 void paint_drawings(const std::string& folder);
 void paint_prints(const std::string& folder);
+void paint_slice(const std::string& folder);
 
 }  // namespace paint

@@ -12,7 +12,7 @@
 #include <mutex>
 #include <thread>
 
-#include "burin/base/error.hpp"
+#include "burin/base/drawn_refusal.hpp"
 #include "burin/base/files.hpp"
 #include "burin/job/check.hpp"
 #include "burin/job/choose.hpp"
@@ -165,6 +165,17 @@ int make_rows(const CommandLine& line, const std::atomic<bool>& stop) {
     return outcome.failed.empty() ? 0 : static_cast<int>(Fault::refused);
 }
 
+/// A refusal that can be drawn leaves its drawing in the folder of the results, and nothing else.
+Finished run_or_draw(const Job& job, const fs::path& folder, const Crew& crew) {
+    try {
+        return run_job(job, preset_folders(), crew);
+    } catch (const DrawnRefusal& refusal) {
+        fs::create_directories(folder);
+        write_file(folder / DrawnRefusal::file, refusal.drawing());
+        throw Error(refusal.fault(), fmt::format("{}\nSee where in {}", refusal.what(), (folder / DrawnRefusal::file).string()));
+    }
+}
+
 int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     if (!line.run.output)
         throw Error(Fault::usage, fmt::format("No folder was given for the results: add -o FOLDER, as in {}", line.command->example));
@@ -175,7 +186,7 @@ int make_job(const CommandLine& line, const std::atomic<bool>& stop) {
     check_inputs_survive(job, line.command->command == command_make ? fs::path(line.argument) : fs::path(), folder);
     ProgressLine progress(!quiet && ::isatty(STDERR_FILENO));
     const Crew crew = crew_for(line, stop, progress);
-    const Finished finished = run_job(job, preset_folders(), crew);
+    const Finished finished = run_or_draw(job, folder, crew);
     progress.tell("writing", 0);
     release(folder, finished.files);  // from here on Ctrl-C waits
     progress.clear();

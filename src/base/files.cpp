@@ -23,7 +23,7 @@
 #include <system_error>
 #include <utility>
 
-#include "burin/base/error.hpp"
+#include "burin/base/drawn_refusal.hpp"
 #include "fmt/format.h"
 
 namespace burin {
@@ -320,6 +320,7 @@ void release(const fs::path& folder, const std::vector<OutputFile>& files) {
         target.flush();
         for (const std::string& name : programs) remove_file(folder / name);
         for (const OutputFile& file : files) remove_file(folder / file.name);
+        remove_file(folder / DrawnRefusal::file);  // of an earlier run that was refused
         target.flush();
         for (const OutputFile& file : files) {
             if (&file == &files.back()) target.flush();

@@ -301,7 +301,7 @@ Finished make_bend(const Order& order, const PresetFolders& presets, const Crew&
     Bending bending = read_programs(order, shop.machine);
     std::vector<std::string> remarks;
     shop.bits = bits_for(bending.flat, order.job.cuts.front(), presets, remarks);
-    const Stock stock = stock_for(order.job, extent_of_programs(bending.read), remarks);
+    const Stock stock = stock_for(order.job, shop.machine, extent_of_programs(bending.read), remarks);
     Measured measured = measure(order, shop.machine, stock);
     measured.remarks.insert(measured.remarks.begin(), remarks.begin(), remarks.end());
     const SmoothSurface surface = surface_of(measured);

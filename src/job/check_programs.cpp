@@ -79,7 +79,7 @@ Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, co
     const std::vector<Bit> bits = bits_for(files, job.cuts.front(), presets, checked.remarks);
     for (std::size_t k = 0; k < files.size(); ++k) tell_texts(files[k], programs[k], checked);
     const Extent extent = extent_of_programs(programs);
-    report.stock = stock_for(job, extent, checked.remarks);
+    report.stock = stock_for(job, report.machine, extent, checked.remarks);
     ProofTask task = task_for(files, bits, job, report.machine, report.material, report);
     checked.remarks.insert(checked.remarks.end(), report.assumed.begin(), report.assumed.end());
     task.stock = report.stock;

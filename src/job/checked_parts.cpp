@@ -91,15 +91,15 @@ Extent extent_of_programs(const std::vector<ReadProgram>& programs) {
     return below.any() ? below : all;
 }
 
-Stock stock_for(const Job& job, const Extent& extent, std::vector<std::string>& remarks) {
+Stock stock_for(const Job& job, const Machine& machine, const Extent& extent, std::vector<std::string>& remarks) {
     if (job.stock) {
         const StockSize size = parse_stock(*job.stock);
         Stock stock = stock_of(size, job.zero.value_or(usual_zero(size)));
-        stock.keep_outs = parse_keep_outs(job.keep_outs);
+        stock.keep_outs = keep_outs_of(job.keep_outs, machine);
         return stock;
     }
     Stock stock;
-    stock.keep_outs = parse_keep_outs(job.keep_outs);
+    stock.keep_outs = keep_outs_of(job.keep_outs, machine);
     const double thickness = std::max(usual_thickness, std::ceil(-extent.deepest + 1));
     stock.bounds = {{extent.box.lo.x - margin, extent.box.lo.y - margin}, {extent.box.hi.x + margin, extent.box.hi.y + margin}};
     stock.thickness = thickness;

@@ -30,7 +30,7 @@ struct Extent {
 [[nodiscard]] Extent extent_of_programs(const std::vector<ReadProgram>& programs);
 
 /// The job's stock, else one round what is cut, which is told in `remarks`.
-[[nodiscard]] Stock stock_for(const Job& job, const Extent& extent, std::vector<std::string>& remarks);
+[[nodiscard]] Stock stock_for(const Job& job, const Machine& machine, const Extent& extent, std::vector<std::string>& remarks);
 
 /// Limits of each bit: what was given, else what is reckoned for material and machine. The report gets the programs and what is assumed of
 /// them, the task no stock.

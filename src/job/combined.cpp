@@ -322,7 +322,7 @@ Proof proof_together(const SettledJob& whole, const std::vector<SharedProgram>& 
         proof.holds = proof.holds && check.ok;
         proof.checks.push_back(check);
     }
-    if (!proof.holds) throw Error(Fault::refused, refusal(proof));
+    if (!proof.holds) refuse(whole, programs, proof);
     return proof;
 }
 

@@ -69,4 +69,10 @@ std::vector<KeepOut> parse_keep_outs(const std::vector<std::string>& texts) {
     return zones;
 }
 
+std::vector<KeepOut> keep_outs_of(const std::vector<std::string>& texts, const Machine& machine) {
+    std::vector<KeepOut> zones = parse_keep_outs(texts);
+    zones.insert(zones.end(), machine.keep_outs.begin(), machine.keep_outs.end());
+    return zones;
+}
+
 }  // namespace burin

@@ -5,11 +5,13 @@
 #include <algorithm>
 #include <cmath>
 
-#include "burin/base/error.hpp"
+#include "burin/base/drawn_refusal.hpp"
 #include "burin/job/options.hpp"
 #include "burin/motion/timing.hpp"
+#include "burin/report/report.hpp"
 #include "fmt/format.h"
 #include "joined.hpp"
+#include "ways_round.hpp"
 
 namespace burin {
 std::string stock_line(const SettledJob& job) {
@@ -104,6 +106,8 @@ Programs write_programs(const SettledJob& job, std::vector<ReliefToolpath>&& pat
     programs.each.resize(paths.size());
     name_programs(job, paths, programs.each);
     const int count = static_cast<int>(paths.size());
+    if (!job.stock.keep_outs.empty())
+        for (ReliefToolpath& path : paths) go_round(path.path, obstacles_of(job.stock.keep_outs, job.bits[path.bit].bit));
     in_parallel(crew, count, [&](int k) {
         const auto index = static_cast<std::size_t>(k);
         // Of the path, before its words are rounded: near enough for a comment in minutes.
@@ -183,6 +187,20 @@ std::string refusal(const Proof& proof) {
     }
     if (broken > 3) text += fmt::format("\n  and {} more.", broken - 3);
     return text;
+}
+
+void refuse(const SettledJob& job, const Programs& programs, const Proof& proof, const std::string& more) {
+    const std::string why = refusal(proof) + more;
+    if (std::none_of(proof.checks.begin(), proof.checks.end(),
+                     [](const Check& check) { return !check.ok && check.name == clear_of_keep_outs; }))
+        throw Error(Fault::refused, why);
+    std::vector<std::string> files;
+    std::vector<Track> tracks;
+    for (const Program& program : programs.each) {
+        files.push_back(program.file);
+        tracks.push_back(read_program(program.written.text, job.machine.dwell_in_milliseconds).track);
+    }
+    throw DrawnRefusal(why, refused_svg(job.name, job.stock, files, tracks, proof.checks));
 }
 
 namespace {

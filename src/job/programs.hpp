@@ -68,6 +68,8 @@ struct Broken {
 [[nodiscard]] Broken broken_promises(const Proof& proof);
 /// Why a job is refused: the first broken promises with their places.
 [[nodiscard]] std::string refusal(const Proof& proof);
+/// Refuses the job for that, with a drawing where a keep-out is in the way; `more` is said besides. Throws Error (refused).
+[[noreturn]] void refuse(const SettledJob& job, const Programs& programs, const Proof& proof, const std::string& more = {});
 
 /// Makes of proved programs those that go to the machine: lifted for a dry run (proved again, figures of the files put into
 /// `proof`); where one file is wanted, programs then bear its name, their texts stay. Throws Error (refused).

@@ -126,7 +126,7 @@ void settle_report(const Job& job, Reworked& given) {
         // A beam goes below nothing: run-ups may lie beside the stock, so only lit moves tell where it is.
         for (ReadProgram& read : reads) std::erase_if(read.track.moves, [](const Move& move) { return move.power == 0; });
     }
-    report.stock = stock_for(job, extent_of_programs(reads), report.assumed);
+    report.stock = stock_for(job, report.machine, extent_of_programs(reads), report.assumed);
     report.zero = to_string(report.stock.zero);
     report.cautions = cautions_for(report.machine, report.material);
     if (given.beam && !report.material.laser_note.empty())

@@ -87,9 +87,9 @@ ProvedCut prove_face(DesignedFace&& cut, const Crew& crew) {
         order.take -= 0.15;
     }
     if (!result.proof.holds)
-        throw Error(Fault::refused, refusal(result.proof) + fmt::format("\n  Heights in these sentences count from the stock's highest "
-                                                                        "place, which lies at Z{}.",
-                                                                        number_text(face.job.rise)));
+        refuse(face.job, result.programs, result.proof,
+               fmt::format("\n  Heights in these sentences count from the stock's highest place, which lies at Z{}.",
+                           number_text(face.job.rise)));
     result.box = face.job.stock.bounds;
     result.job = std::move(cut.face.job);
     result.job.assumed.push_back(fmt::format(

@@ -122,7 +122,7 @@ Proved plan_until_proved(const SettledFigure& figure, const FigureDesign& design
         if (attempt == 3 || broken.others || !broken.too_much_at_once) break;
         order.take -= 0.15;
     }
-    if (!proved.proof.holds) throw Error(Fault::refused, refusal(proved.proof));
+    if (!proved.proof.holds) refuse(figure.job, proved.programs, proved.proof);
     return proved;
 }
 

@@ -104,16 +104,16 @@ Proved plan_until_proved(DesignedRelief& placed, const Crew& crew) {
             "Finishing lines were laid closer than {} mm, {:.3f} mm apart: this design's slopes would have kept more than is promised.",
             number_text(relief.stepover), order.stepover));
     if (!proved.proof.holds) {
-        std::string why = refusal(proved.proof);
+        std::string more;
         if (placed.design.cell() > 0.1)
-            why += fmt::format("\n  Cells of {} mm are too coarse for this design: leave --cell out.", number_text(placed.design.cell()));
+            more += fmt::format("\n  Cells of {} mm are too coarse for this design: leave --cell out.", number_text(placed.design.cell()));
         const Bit& finishing = relief.job.bits.back().bit;
         if (!finishing.spec().centre_cutting && pits_may_be_why(proved.proof))
-            why += fmt::format(
+            more += fmt::format(
                 "\n  The bit '{}' does not cut at its centre and cannot go straight down into closed pits. Take a centre-cutting bit to "
                 "finish with, or smooth such pits away (--smooth).",
                 finishing.name());
-        throw Error(Fault::refused, why);
+        refuse(relief.job, proved.programs, proved.proof, more);
     }
     return proved;
 }

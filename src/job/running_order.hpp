@@ -10,11 +10,11 @@ namespace burin {
 
 /// What a cut wants done, in its own order.
 struct CutTasks {
-    std::vector<std::size_t> bits;       ///< which bit each of its programs needs, by number
-    Box box;                             ///< where it lies
-    std::optional<std::size_t> follows;  ///< another one, before it in the list, that must be as far with every bit
-    bool last = false;                   ///< cuts pieces loose: after all that do not
-    std::optional<std::size_t> after;    ///< another one, before it in the list, that must be done altogether before this begins
+    std::vector<std::size_t> bits;          ///< which bit each of its programs needs, by number
+    Box box;                                ///< where it lies
+    std::optional<std::size_t> follows;     ///< another one, before it in the list, that must be as far with every bit
+    bool last = false;                      ///< cuts pieces loose: after all that do not
+    std::optional<std::size_t> after = {};  ///< another one, before it in the list, that must be done altogether before this begins
 };
 struct CutPart {
     std::size_t cut = 0, program = 0;  ///< program: index into CutTasks::bits

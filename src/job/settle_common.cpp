@@ -120,6 +120,15 @@ Stock stock_of(const StockSize& size, const std::string& zero) {
     return make_stock(size.round ? Outline::round : Outline::rectangle, size.width, size.height, size.thickness, *anchor_named(zero));
 }
 
+void settle_keep_outs(SettledJob& job) {
+    job.stock.keep_outs = keep_outs_of(job.written.keep_outs, job.machine);
+    if (const std::size_t count = job.machine.keep_outs.size(); count > 0)
+        job.assumed.push_back(fmt::format(
+            "{} keep-out{} from the file of the machine '{}', which count from the work zero: they are right only where that zero lies at "
+            "its usual place.",
+            count, count == 1 ? " is" : "s are", job.machine.name));
+}
+
 void settle_stock(const Cut& cut, const Point& size, double thickness, const Point& centre_to_anchor, Chooser& choose, Chooser& choose_cut,
                   SettledJob& job) {
     Job& written = job.written;
@@ -135,12 +144,7 @@ void settle_stock(const Cut& cut, const Point& size, double thickness, const Poi
                                             : "No zero was given: the lower left corner of the stock's top.");
     job.stock = stock_of(sizes, *written.zero);
     const auto& reckoned = written.reckoned;  // several cuts: reckoned for all of them
-    job.stock.keep_outs = parse_keep_outs(written.keep_outs);
-    if (!job.stock.keep_outs.empty() && (cut.make == "burn" || cut.make == "card"))
-        throw Error(Fault::usage,
-                    fmt::format("Keep-outs are proved for programs that cut with a bit, and not for {} yet. Leave keep-out out, "
-                                "and see with your own eyes that the head misses every clamp.",
-                                cut.make));
+    settle_keep_outs(job);
     job.stock.assumed = !given || std::find(reckoned.begin(), reckoned.end(), "stock") != reckoned.end();
     if (job.stock.assumed) {
         if (cut.at)

@@ -145,6 +145,7 @@ SettledFace settle_face(const Job& given, const Workshop& workshop, const Source
     if (!choose.given("zero", job.written.zero, usual_zero(sizes)))
         job.assumed.push_back(fmt::format("No zero was given: {} of the stock, seen from above.", usual_zero(sizes)));
     job.stock = stock_of(sizes, *job.written.zero);
+    settle_keep_outs(job);
     job.at = job.stock.bounds.centre();
     job.size = {job.stock.bounds.width(), job.stock.bounds.height()};
     settle_run(choose, job);

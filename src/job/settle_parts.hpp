@@ -68,6 +68,8 @@ void settle_turn(Chooser& choose, SettledJob& job);
 /// `centre_to_anchor`: from the design's middle to the point that `at` speaks of where no anchor is given.
 void settle_stock(const Cut& cut, const Point& size, double thickness, const Point& centre_to_anchor, Chooser& choose, Chooser& choose_cut,
                   SettledJob& job);
+/// What stands on the table, from job and machine; the stock is known.
+void settle_keep_outs(SettledJob& job);
 /// The option that makes the cut's design smaller, for sentences.
 [[nodiscard]] const char* size_option(const Cut& cut);
 /// "round stock of 60 mm", "oval stock of 90 × 60 mm", "stock of 90 × 60 mm".

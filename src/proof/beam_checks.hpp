@@ -32,6 +32,9 @@ struct BeamRules {
 /// Fills lo, hi, inside_travel.
 [[nodiscard]] Check check_beam_inside(const BeamRules& rules, const BeamWay& way, ProgramFigures& figures);
 
+/// The lit beam against what stands on the table; only of stock with keep-outs.
+[[nodiscard]] Check check_beam_keep_outs(const BeamRules& rules, const BeamWay& way);
+
 /// "x 1.00 y 2.00"
 [[nodiscard]] std::string at_xy(const Point& p);
 

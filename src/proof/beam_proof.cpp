@@ -121,6 +121,7 @@ BeamProof prove_beam(const BeamTask& task, const Crew& crew) {
     result.exposure = exposure_of(rules, ways);
     for (std::size_t n = 0; n < ways.size(); ++n) {
         for (Check& check : checks[n]) proof.checks.push_back(std::move(check));
+        if (!task.stock.keep_outs.empty()) proof.checks.push_back(check_beam_keep_outs(rules, ways[n]));
         proof.inside_travel = proof.inside_travel && proof.programs[n].inside_travel;
     }
     proof.holds = !ways.empty() && std::all_of(proof.checks.begin(), proof.checks.end(), [](const Check& c) { return c.ok; });

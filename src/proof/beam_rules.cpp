@@ -162,4 +162,26 @@ Check check_beam_inside(const BeamRules& rules, const BeamWay& way, ProgramFigur
         std::move(breaches));
 }
 
+Check check_beam_keep_outs(const BeamRules& rules, const BeamWay& way) {
+    Breaches breaches;
+    for (const KeepOut& zone : rules.task.stock.keep_outs)
+        for (const BeamLeg& leg : way.legs) {
+            if (breaches.full()) break;
+            if (!(leg.joules_per_mm > 0) || apart(zone, leg.from, leg.to) >= rules.spot / 2) continue;
+            breaches.add(
+                leg.line, {leg.to.x, leg.to.y, leg.z},
+                fmt::format("The beam would burn '{}' near {}. Move the clamp or the design: a beam on metal is thrown back into the "
+                            "room.",
+                            zone.name(), at_xy(leg.to)));
+            break;
+        }
+    const std::size_t count = rules.task.stock.keep_outs.size();
+    return verdict(
+        clear_of_keep_outs, way.asked->file,
+        fmt::format("The lit beam stays clear of {} keep-out{}. How low the laser's head hangs is not known: see with your own eyes "
+                    "that it passes over every clamp.",
+                    count, count == 1 ? "" : "s"),
+        breaches.take());
+}
+
 }  // namespace burin::proving

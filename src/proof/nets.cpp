@@ -43,11 +43,11 @@ Board board_of(const FigureCase& c) {
                 c.surface.like<std::int32_t>(0)};
     const float under = static_cast<float>(-board.design.layer) + 1e-4F;
     for (int j = 0; j < c.surface.height(); ++j) {
-        const auto [from, to] = stock_columns(c.surface, c.task.stock, j);
-        for (int i = from; i < to; ++i) {
-            board.left(i, j) = c.surface(i, j) > under ? 1 : 0;
-            board.whole(i, j) = c.surface(i, j) > -static_cast<float>(touched) ? board.art(i, j) : 0;
-        }
+        for (const auto& [from, to] : stock_columns(c.surface, c.task.stock, j))
+            for (int i = from; i < to; ++i) {
+                board.left(i, j) = c.surface(i, j) > under ? 1 : 0;
+                board.whole(i, j) = c.surface(i, j) > -static_cast<float>(touched) ? board.art(i, j) : 0;
+            }
     }
     return board;
 }

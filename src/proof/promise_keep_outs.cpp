@@ -49,7 +49,8 @@ bool crosses(const Point& a, const Point& b, const Box& box) {
     return from <= to;
 }
 
-/// From the axis' way in plan to a keep-out; 0: over it.
+}  // namespace
+
 double apart(const KeepOut& zone, const Point& a, const Point& b) {
     const Box& box = zone.bounds();
     if (zone.shape() == KeepOut::Shape::circle) return std::max(0.0, to_segment(box.centre(), a, b) - box.width() / 2);
@@ -59,6 +60,8 @@ double apart(const KeepOut& zone, const Point& a, const Point& b) {
         least = std::min(least, to_segment(corner, a, b));
     return least;
 }
+
+namespace {
 
 /// The part of a straight way whose z is below `top`; false: none.
 bool below(double top, Point3& a, Point3& b) {
@@ -132,7 +135,8 @@ std::string mend(const KeepOut& zone, const Part& part, bool sideways_rapid, boo
     if (first) return "The machine starts at X0 Y0 Z0, the work zero: put it elsewhere, or move the clamp.";
     if (sideways_rapid)
         return fmt::format("Travel at Z {:.2f} or higher there (the safe height), or move the clamp.", std::ceil(zone.height()) + 1);
-    if (part.lower > 0) return "Move the clamp or the design, or take a bit that sticks out farther.";
+    if (part.name == std::string_view("collet")) return "Move the clamp or the design, or take a bit that sticks out farther.";
+    if (part.lower > 0) return "Move the clamp or the design, or take a bit that cuts on a greater length, whose shank stays higher.";
     return "Move the clamp or the design: they want the same place.";
 }
 
@@ -155,7 +159,7 @@ Check check_keep_outs(const Way& way, const ProofTask& task) {
         }
     const std::size_t count = task.stock.keep_outs.size();
     return verdict(
-        "clear of keep-outs", way.asked->file,
+        clear_of_keep_outs, way.asked->file,
         fmt::format("Bit, shank and a collet of {:.0f} mm stay clear of {} keep-out{}, from X0 Y0 Z0, where the machine is taken to "
                     "stand before the first move.",
                     collet_nut_diameter, count, count == 1 ? "" : "s"),

@@ -38,6 +38,8 @@ struct Breach {
 [[nodiscard]] Check check_crash(const Way& way, const Replay& replay, const ProofTask& task, ProgramFigures& figures);
 /// 5: fills lo, hi, inside_travel.
 [[nodiscard]] Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figures);
+/// From a straight way in plan to a keep-out; 0: over it.
+[[nodiscard]] double apart(const KeepOut& zone, const Point& a, const Point& b);
 /// The tool and what holds it against what stands on the table; only of stock with keep-outs.
 [[nodiscard]] Check check_keep_outs(const Way& way, const ProofTask& task);
 /// 7: `line` is the text's last.

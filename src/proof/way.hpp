@@ -9,9 +9,6 @@
 
 namespace burin::proving {
 
-/// Diameter of the nut that holds the bit: nothing that stands may come up to it (common practice, no source).
-constexpr double collet_nut_diameter = 20;
-
 /// Sideways slack of promise 1 and 2: one cell, but never more than this, mm.
 constexpr double most_slack = 0.1 + 1e-9;
 

@@ -79,18 +79,16 @@ ChoiceLoss loss_of(const FigureReport& figure, const std::vector<Bit>& bits, con
 std::optional<std::size_t> sensible_of(const std::vector<Choice>& choices) {
     const auto best = best_of(choices);
     if (!best) return {};
-    const ChoiceLoss& least = choices[*best].loss;
-    std::optional<std::size_t> found;
-    const auto rank = [&](std::size_t k) {
-        const Choice& choice = choices[k];
-        return std::tuple(std::round(choice.whole_time_s()), choice.bits.size(), told(choice.loss.share));
+    const auto price = [&](const Choice& choice) {
+        const double doublings = std::log2(std::max(1.0, std::round(choice.whole_time_s())));
+        return std::tuple(std::round(1e6 * (doublings + told(choice.loss.share) / worth_of_double_time)), choice.bits.size(),
+                          told(choice.loss.share));
     };
+    std::optional<std::size_t> found;
     for (std::size_t k = 0; k < choices.size(); ++k) {
         const Choice& choice = choices[k];
-        if (!choice.refused.empty() || told(choice.loss.share) > told(least.share) + share_slack ||
-            choice.loss.too_narrow > least.too_narrow)
-            continue;
-        if (!found || rank(k) < rank(*found)) found = k;
+        if (!choice.refused.empty() || choice.loss.too_narrow > choices[*best].loss.too_narrow) continue;
+        if (!found || price(choice) < price(choices[*found])) found = k;
     }
     return found;
 }
@@ -106,8 +104,9 @@ std::string choice_reason(const ChoicePage& page) {
     const Choice &chosen = page.choices[*sensible], &finest = page.choices[*best];
     std::string why = fmt::format("{} in all, loses {}", duration_text(chosen.whole_time_s()), loss_words(chosen.loss));
     if (told(chosen.loss.share) > told(finest.loss.share))
-        why += fmt::format("; the finest ({}) loses {} and takes {}", fmt::join(finest.bits, " + "), loss_words(finest.loss),
-                           duration_text(finest.whole_time_s()));
+        why += fmt::format("; the finest ({}) loses {} and takes {}, and for twice the time {} % should be won back",
+                           fmt::join(finest.bits, " + "), loss_words(finest.loss), duration_text(finest.whole_time_s()),
+                           number(100 * worth_of_double_time));
     else
         why += ", and no set loses less";
     const auto fast = std::min_element(page.choices.begin(), page.choices.end(), [](const Choice& a, const Choice& b) {
@@ -130,7 +129,7 @@ std::string choice_json(const ChoicePage& page) {
     j["material"] = page.material;
     j["width_mm"] = json_parts::figure(page.size.x);
     j["height_mm"] = json_parts::figure(page.size.y);
-    j["share_slack"] = share_slack;
+    j["worth_of_double_time"] = worth_of_double_time;
     j["time_of_a_change_s"] = Choice::change_time_s;
     const auto sensible = sensible_of(page.choices);
     j["sensible"] = sensible ? json_parts::Json(page.choices[*sensible].bits) : json_parts::Json(nullptr);

@@ -122,12 +122,12 @@ std::string legend(const ChoicePage& page) {
 
 std::string rule_of() {
     return fmt::format(
-        "<section><h2>How the sensible one is found</h2><p>Of the sets that lose at most {} percentage point more of the area than the set "
-        "that loses least, and leave out no more narrow places than that, the one that is done first. {} minutes are counted for each "
-        "change of bit, which is clamped and zeroed by hand (common practice, no source). Of equals the one with fewer bits, then the one "
-        "that loses less. You may "
-        "value time and detail otherwise: the table holds what you need.</p></section>\n",
-        number(100 * share_slack), number(Choice::change_time_s / 60));
+        "<section><h2>How the sensible one is found</h2><p>From the quickest set on, a slower one is worth it where it wins back {} % of "
+        "the area for each time that it takes twice as long. Sets that leave out more narrow places than the finest are not considered. "
+        "{} minutes are counted for each change of bit, which is clamped and zeroed by hand (both figures: common practice, no source). Of "
+        "equals it is the one with fewer bits, then the one that loses less. You may value time and detail otherwise: the table holds what "
+        "you need.</p></section>\n",
+        number(100 * worth_of_double_time), number(Choice::change_time_s / 60));
 }
 
 }  // namespace

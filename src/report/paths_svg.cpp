@@ -157,7 +157,13 @@ struct Sheet {
     const Stock& stock;
     std::vector<std::string> files;
     Ink ink;
+    std::vector<Point> against = {};  // places that speak against it
 };
+
+std::string against_sign(const Point& p) {
+    return fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"5\" fill=\"none\" stroke=\"#c0261d\" stroke-width=\"1\"/>\n", ink::number(p.x),
+                       ink::number(-p.y));
+}
 
 std::string keep_out_sign(const KeepOut& zone) {
     const Box& b = zone.bounds();
@@ -229,6 +235,7 @@ std::string drawn(const Sheet& report, std::span<const Track> tracks) {
         svg += "</g>\n";
     }
     svg += "</g>\n";
+    for (const Point& place : report.against) svg += against_sign(place);
     // The work zero, and a scale of 10 mm with the key below the stock.
     svg += "<g fill=\"none\" stroke=\"#000\" stroke-width=\".3\"><circle r=\"1.6\"/><path d=\"M-3 0H3M0 -3V3\"/></g>\n";
     const double y = -sheet.lo.y + margin + 2.5;
@@ -252,6 +259,17 @@ std::string paths_svg(const JobReport& report, std::span<const Track> tracks) {
     for (const auto& figures : report.proof.programs) deepest = std::max(deepest, -figures.lo.z - report.lift);
     Sheet sheet{report.name, report.stock, {}, {.depth = deepest > 0 ? deepest : report.depth}};
     for (const ReportProgram& program : report.programs) sheet.files.push_back(program.file);
+    return drawn(sheet, tracks);
+}
+
+std::string refused_svg(const std::string& name, const Stock& stock, const std::vector<std::string>& files, std::span<const Track> tracks,
+                        std::span<const Check> checks) {
+    double deepest = 0;
+    for (const Track& track : tracks)
+        for (const Move& move : track.moves) deepest = std::max(deepest, -move.to.z);
+    Sheet sheet{name, stock, files, {.depth = deepest}};
+    for (const Check& check : checks)
+        if (!check.ok && check.line > 0) sheet.against.push_back(flat(check.place));
     return drawn(sheet, tracks);
 }
 

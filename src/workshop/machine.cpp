@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "burin/base/error.hpp"
 #include "burin/workshop/presets.hpp"
 #include "burin/workshop/toml_table.hpp"
 
@@ -38,6 +39,35 @@ Laser read_laser(TomlTable table) {
     return laser;
 }
 
+constexpr std::size_t most_keep_outs = 100;
+
+KeepOut read_keep_out(TomlTable& table, std::size_t number) {
+    if (number > most_keep_outs) throw table.wrong("height", fmt::format("a machine has at most {} keep-outs.", most_keep_outs));
+    const std::string name = table.take_text("name").value_or(fmt::format("keep-out {}", number));
+    const double height = table.need_number("height", -longest, longest);
+    const auto box = table.take_pairs("box");
+    const auto circle = table.take_triple("circle", -longest, longest);
+    table.finish();
+    if (box.empty() != circle.has_value() || (!box.empty() && box.size() != 2))
+        throw table.wrong("height",
+                          "a keep-out has either box = [[x, y], [x, y]], its lower left and upper right corner, or circle = [x, y, "
+                          "diameter].");
+    try {
+        return circle ? KeepOut::circle(name, {(*circle)[0], (*circle)[1]}, (*circle)[2], height)
+                      : KeepOut::box(name, {{box[0][0], box[0][1]}, {box[1][0], box[1][1]}}, height);
+    } catch (const Error& error) {
+        throw table.wrong("height", error.what());
+    }
+}
+
+std::string keep_out_line(const KeepOut& zone) {
+    const Box& b = zone.bounds();
+    const std::string place = zone.shape() == KeepOut::Shape::circle
+                                  ? fmt::format("circle = [{}, {}, {}]", b.centre().x, b.centre().y, b.width())
+                                  : fmt::format("box = [[{}, {}], [{}, {}]]", b.lo.x, b.lo.y, b.hi.x, b.hi.y);
+    return fmt::format("\n[[keep-out]]\nname = {}\n{}\nheight = {}\n", toml_quoted(zone.name()), place, zone.height());
+}
+
 const std::vector<std::string>& zero_words() {
     static const std::vector<std::string> words{"G10 L20", "G10 L2", "G92"};
     return words;
@@ -68,6 +98,7 @@ Machine read_machine(TomlTable& table, const std::string& name) {
     machine.homes = table.take_bool("homes").value_or(false);
     if (const auto by = table.take_word("zero-by", zero_words()))
         machine.zero_by = static_cast<ZeroBy>(std::find(zero_words().begin(), zero_words().end(), *by) - zero_words().begin());
+    for (TomlTable& zone : table.take_tables("keep-out")) machine.keep_outs.push_back(read_keep_out(zone, machine.keep_outs.size() + 1));
     if (const auto spindle = table.take_table("spindle")) machine.spindle = read_spindle(*spindle);
     if (const auto laser = table.take_table("laser")) machine.laser = read_laser(*laser);
     table.finish();
@@ -110,6 +141,7 @@ std::string write_machine(const Machine& machine) {
     if (const auto& l = machine.laser)
         line("laser", fmt::format("{{ scale = {}, power = {}, spot = {}, pilot = {}, scales-with-speed = {} }}", l->scale, l->power_w,
                                   l->spot_mm, l->pilot_s, l->scales_with_speed));
+    for (const KeepOut& zone : machine.keep_outs) out += keep_out_line(zone);
     return out;
 }
 

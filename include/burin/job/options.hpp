@@ -143,6 +143,8 @@ struct StockSize {
 [[nodiscard]] KeepOut parse_keep_out(std::string_view text, std::size_t number = 1);
 /// All of a job, at most 100. Throws as parse_keep_out.
 [[nodiscard]] std::vector<KeepOut> parse_keep_outs(const std::vector<std::string>& texts);
+/// Those, and the machine's own.
+[[nodiscard]] std::vector<KeepOut> keep_outs_of(const std::vector<std::string>& texts, const Machine& machine);
 /// "20,40,60": numbers with commas, each above 0, at most 20. Throws Error (usage).
 [[nodiscard]] std::vector<double> parse_list(std::string_view text);
 /// "#d4af37" → sRGB 0 … 1. Throws Error (usage).

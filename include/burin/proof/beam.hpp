@@ -94,7 +94,8 @@ struct BeamProof {
 /// Reads the texts back and holds them against the promises. Checks, in this order, for the whole job: "tone as wanted" (with exposure),
 /// "nothing burnt outside" (with exposure or figures), "nothing left out" (with figures); for each program: "dark but while burning" (an
 /// explicit S0 or M5 before every rapid, dwell, pause and the end), "no standing beam", "steady speed", "power within the scale",
-/// "keeps up", "inside stock and travel", "time by the motion rules", "plain text for any controller".
+/// "keeps up", "inside stock and travel", "time by the motion rules", "plain text for any controller",
+/// "clear of keep-outs" (only where the stock has some).
 ///
 /// Energy of a move: its share of the laser's power (S ÷ scale) × its time. Where M4 scales power with speed, that is power ÷ F for every
 /// mm whatever the real speed; under M3 the real speed counts, and a burning move that is anywhere slower than 98 % of its F breaks

@@ -53,6 +53,9 @@ struct ProofTask {
 /// width" (a circuit board); then for each program "nothing too much at once", "no crash",
 /// "inside stock and travel", "clear of keep-outs" (only where the stock has some), "time by the motion rules", "plain text for any
 /// controller". That the same job gives the same bytes cannot be seen on one text and has no check.
+/// Diameter of the nut that holds the bit: nothing that stands may come up to it (common practice, no source), mm.
+inline constexpr double collet_nut_diameter = 20;
+inline constexpr const char* clear_of_keep_outs = "clear of keep-outs";  ///< the name of that check
 struct Check {
     std::string name;  ///< short and stable, as above
     bool ok = true;

@@ -37,11 +37,11 @@ struct Choice {
     static constexpr double change_time_s = 300;  ///< for a change of bit with its zero: common practice, no source
 };
 
-/// The rule: of the sets that lose at most `share_slack` more of the area than the set that loses least, and leave out no more narrow
-/// places than that, the one that is done first, changes of bits counted; of equals the one with fewer bits, then the one that loses less,
-/// then the first. Empty: all are refused.
+/// The rule: of the sets that leave out no more narrow places than the set that loses least, a slower one is taken only where it wins back
+/// `worth_of_double_time` of the area for each time that it takes twice as long, changes of bits counted (the least log2 of the time and
+/// share lost ÷ worth); of equals the one with fewer bits, then the one that loses less, then the first. Empty: all are refused.
 [[nodiscard]] std::optional<std::size_t> sensible_of(const std::vector<Choice>& choices);
-inline constexpr double share_slack = 0.01;
+inline constexpr double worth_of_double_time = 0.02;  ///< our choice, no source
 
 struct ChoicePage {
     std::string name, version;

@@ -100,6 +100,9 @@ struct JobReport {
 /// The tool's way to scale, rapids apart from cutting; at most a few megabytes (points thinned for the picture). `tracks`: the
 /// programs' as read back from their texts, in the order of `programs`.
 [[nodiscard]] std::string paths_svg(const JobReport& report, std::span<const Track> tracks);
+/// The same of programs that are refused, with a ring round every place that a check which does not hold names.
+[[nodiscard]] std::string refused_svg(const std::string& name, const Stock& stock, const std::vector<std::string>& files,
+                                      std::span<const Track> tracks, std::span<const Check> checks);
 /// The same figures for programs: names as in the contract, what does not apply is null, text mended to UTF-8.
 [[nodiscard]] std::string report_json(const JobReport& report);
 /// One file, no outside references, no script, phone and A4; pictures inside as JPEG, well below 1 MB in all. `preview` are

@@ -5,6 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "burin/workshop/keep_out.hpp"
+
 namespace burin {
 
 /// A router's spindle.
@@ -48,6 +50,7 @@ struct Machine {
     std::optional<std::array<double, 3>> stock_at;  ///< machine position of the work zero, if the file says so
     bool homes = false;                             ///< it finds its own zero by switches
     ZeroBy zero_by = ZeroBy::g10_l20;               ///< how programs that set a zero do it
+    std::vector<KeepOut> keep_outs;                 ///< what always stands at the same place, seen from the work zero
     std::optional<Spindle> spindle;
     std::optional<Laser> laser;
 };

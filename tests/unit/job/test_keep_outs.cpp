@@ -1,5 +1,5 @@
 /// Keep-outs in words, in job files, and through whole jobs. Source: the definition in the help, by hand.
-#include "burin/base/error.hpp"
+#include "burin/base/drawn_refusal.hpp"
 #include "burin/job/check.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/options.hpp"
@@ -98,17 +98,77 @@ TEST_CASE("a job travels over its clamps, and is refused where one stands on the
     CHECK_THAT(refused(job), ContainsSubstring("post"));
 }
 
-TEST_CASE("where keep-outs are not proved, they are not taken") {
+TEST_CASE("a beam burns no clamp") {
     const tried::Hill hill;
     Job job = hill.job();
     job.cuts[0] = Cut{};
     job.cuts[0].make = "burn";
     job.cuts[0].picture = hill.path.string();
     job.cuts[0].width = 14;
-    CHECK(refused(job).empty());
+    job.stock = "40x30x6";
     job.keep_outs = {"box:0,0,4,4:8"};
-    CHECK_THAT(refused(job), ContainsSubstring("Keep-outs") && ContainsSubstring("burn"));
-    CHECK((option_named("keep-out")->commands & (command_burn | command_card)) == 0);
+    CHECK_THAT(file_of(run_job(job, tried::presets, tried::crew_of(2)), "report.json"),
+               ContainsSubstring("clear of keep-outs") && ContainsSubstring("How low the laser's head hangs is not known"));
+    job.keep_outs = {"circle:20,15,3:8:screw"};  // in the middle of the picture
+    CHECK_THAT(refused(job), ContainsSubstring("The beam would burn 'screw'"));
+}
+
+TEST_CASE("where the way over a clamp is too high, rapids go round it") {
+    // A ridge between two hollows: from the one to the other a low rapid would meet it.
+    const tried::Hill hill;
+    Job job = hill.job(12);
+    job.cuts[0].columns = 2;
+    job.cuts[0].gap = Point{12, 0};
+    job.stock = "60x40x12";
+    job.safe_height = 3;
+    job.keep_outs = {"circle:30,20,4:9:screw"};
+    const Finished finished = run_job(job, tried::presets, tried::crew_of(2));
+    CHECK_THAT(file_of(finished, "report.json"), ContainsSubstring("clear of keep-outs"));
+    // Without it the way from one to the other is straight: there are more rapids now.
+    Job without = job;
+    without.keep_outs.clear();
+    const auto rapids = [](const std::string& program) {
+        std::size_t count = 0;
+        for (std::size_t at = program.find("X"); at != std::string::npos; at = program.find("X", at + 1)) ++count;
+        return count;
+    };
+    CHECK(rapids(file_of(finished, "2-finish.nc")) >= rapids(file_of(run_job(without, tried::presets, tried::crew_of(2)), "2-finish.nc")));
+    job.keep_outs = {"circle:30,20,4:9:screw", "box:25,15,60,40:5:clamp"};  // on the second hollow
+    try {
+        (void)run_job(job, tried::presets, tried::crew_of(2));
+        FAIL("it was made");
+    } catch (const DrawnRefusal& refusal) {
+        CHECK_THAT(refusal.what(), ContainsSubstring("clamp"));
+        CHECK_THAT(refusal.drawing(), ContainsSubstring("<svg") && ContainsSubstring("clamp") && ContainsSubstring("r=\"5\""));
+    }
+}
+
+TEST_CASE("a machine's file may hold the clamps that always stand there") {
+    Machine machine = find_machine(tried::presets, "desk-240x150");
+    CHECK(machine.keep_outs.empty());
+    const std::string zones =
+        "[[keep-out]]\nname = \"fence\"\nbox = [[-10, -5], [0, 100]]\nheight = 4\n[[keep-out]]\ncircle = [20, 15, 3]\nheight = 8\n";
+    machine = read_machine(write_machine(machine) + zones, "own.toml");
+    REQUIRE(machine.keep_outs.size() == 2);
+    CHECK(machine.keep_outs[0].name() == "fence");
+    CHECK(machine.keep_outs[0].bounds() == Box{{-10, -5}, {0, 100}});
+    CHECK(machine.keep_outs[1].name() == "keep-out 2");
+    CHECK(machine.keep_outs[1].shape() == KeepOut::Shape::circle);
+    const Machine again = read_machine(write_machine(machine), "own.toml");
+    CHECK(
+        (again.keep_outs.size() == 2 && again.keep_outs[1].height() == 8 && again.keep_outs[0].bounds() == machine.keep_outs[0].bounds()));
+    for (const char* bad :
+         {"[[keep-out]]\nheight = 4\n", "[[keep-out]]\nbox = [[1, 2]]\nheight = 4\n", "[[keep-out]]\ncircle = [1, 2, 3]\n",
+          "[[keep-out]]\nbox = [[1, 2], [0, 9]]\nheight = 4\n", "[[keep-out]]\nbox = [[1, 2], [3, 4]]\ncircle = [1, 2, 3]\nheight = 4\n"}) {
+        CAPTURE(bad);
+        CHECK_THROWS_AS(read_machine(write_machine(find_machine(tried::presets, "desk-240x150")) + bad, "own.toml"), Error);
+    }
+    const tried::Hill hill;
+    std::ofstream(hill.folder / "own.toml") << write_machine(machine);
+    Job job = hill.job();
+    job.stock = "40x30x12";
+    job.machine = (hill.folder / "own.toml").string();
+    CHECK_THAT(refused(job), ContainsSubstring("keep-out 2"));  // it stands in the middle of the design
 }
 
 TEST_CASE("check holds any program against keep-outs") {

@@ -1,0 +1,64 @@
+/// Facing as a job, from wishes to files. Source: arithmetic on what was measured; the way itself is looked at in toolpath/face.cpp.
+#include <algorithm>
+
+#include "burin/program/rs274.hpp"
+#include "finished.hpp"
+
+using namespace burin;
+using namespace tried;
+
+namespace {
+
+std::string facing(const std::string& more = "", const std::string& stock = "80x60x18") {
+    return "stock = \"" + stock + "\"\n[[cut]]\nmake = \"face\"\nhighest = 1.2\nlowest = 0.1\nbit = \"flat-6\"\n" + more;
+}
+
+}  // namespace
+
+TEST_CASE("an uneven top is faced: the plane lies below its lowest place, and the sheet says how to zero") {
+    const Finished face = made(facing());
+    const auto report = report_of(face);
+    // 1.2 − 0.1 and 0.2 below: 1.3 mm.
+    CHECK(report["face"]["rise_mm"] == Approx(1.3));
+    CHECK(report["proof"]["holds"] == true);
+    CHECK_THAT(content(face, "report.html"), ContainsSubstring("Z0 is the finished plane") && ContainsSubstring("1.3"));
+    const Track track = read_program(content(face, "1-cut.nc"), false).track;
+    double lowest = 9, lowest_rapid = 9;
+    Point3 at = track.start;
+    for (std::size_t k = 0; k < track.moves.size(); ++k) {
+        const Move& move = track.moves[k];
+        lowest = std::min(lowest, move.to.z);
+        if (k > 0 && move.kind == MoveKind::rapid) lowest_rapid = std::min({lowest_rapid, at.z, move.to.z});
+        at = move.to;
+    }
+    CHECK(lowest == 0);
+    CHECK(lowest_rapid >= 1.3);  // never in what stands above the plane
+    same(face, made(content(face, "job.toml"), 1));
+}
+
+TEST_CASE("round stock, spirals and spoilboards are faced") {
+    for (const char* more : {"", "sweep = \"spiral\"\n", "one-way = true\n", "sweep = \"spiral\"\nconventional = true\n"}) {
+        CAPTURE(more);
+        CHECK(report_of(made(facing(more)))["proof"]["holds"] == true);
+        CHECK(report_of(made(facing(more, "round:90x20")))["proof"]["holds"] == true);
+    }
+    CHECK(report_of(made(facing("", "oval:90x60x20")))["proof"]["holds"] == true);
+    const auto board = report_of(made(facing("spoilboard = true\n", "120x90x12")));
+    CHECK(board["proof"]["holds"] == true);
+    CHECK(board["face"]["spoilboard"] == true);
+}
+
+TEST_CASE("facing that lacks what it needs, or cannot be, is told") {
+    const std::string start = "[[cut]]\nmake = \"face\"\nbit = \"flat-6\"\n";
+    CHECK_THAT(fault_of(start), ContainsSubstring("--stock") || ContainsSubstring("stock"));
+    CHECK_THAT(fault_of("stock = \"80x60x18\"\n" + start), ContainsSubstring("highest") && ContainsSubstring("lowest"));
+    CHECK_THAT(fault_of("stock = \"80x60x18\"\n" + start + "highest = 1\nlowest = 2\n"), ContainsSubstring("lies below"));
+    CHECK_THAT(fault_of("stock = \"80x60x18\"\n" + start + "highest = 30\nlowest = 1\n"), ContainsSubstring("at most 20"));
+    CHECK_THAT(fault_of("stock = \"80x60x18\"\n" + start + "highest = 1\nlowest = 1\nskim = 0\n"),
+               ContainsSubstring("nothing to take off"));
+    CHECK_THAT(fault_of(facing("stepover = 5.5\n")), ContainsSubstring("ridges"));
+    CHECK_THAT(fault_of(facing("", "300x60x18")), ContainsSubstring("larger than the travel"));
+    CHECK_THAT(fault_of(facing("spoilboard = true\nrun-out = 2\n")), ContainsSubstring("leave one out"));
+    CHECK_THAT(fault_of("stock = \"80x60x18\"\n[[cut]]\nmake = \"face\"\nhighest = 1\nlowest = 0\nbit = \"ball-2\"\n"),
+               ContainsSubstring("would leave grooves"));
+}
