@@ -9,6 +9,7 @@
 
 #include "burin/job/options.hpp"
 #include "burin/shape/fit_inside.hpp"
+#include "burin/shape/hull.hpp"
 #include "settle_parts.hpp"
 #include "source.hpp"
 
@@ -22,28 +23,6 @@ struct Nominal {
     std::vector<Point> points;  ///< corners of the convex hull
     Point size;                 ///< of the box round the field
 };
-
-/// Andrew's monotone chain (1979).
-std::vector<Point> convex_hull(std::vector<Point> points) {
-    std::sort(points.begin(), points.end(), [](const Point& p, const Point& q) { return p.x != q.x ? p.x < q.x : p.y < q.y; });
-    std::vector<Point> hull;
-    const auto half = [&](auto first, auto last) {
-        const std::size_t kept = hull.size();
-        for (; first != last; ++first) {
-            while (hull.size() >= kept + 2) {
-                const Point &a = hull[hull.size() - 2], &b = hull.back();
-                if ((b.x - a.x) * (first->y - a.y) - (b.y - a.y) * (first->x - a.x) > 0) break;
-                hull.pop_back();
-            }
-            hull.push_back(*first);
-        }
-        hull.pop_back();
-    };
-    if (points.size() < 3) return points;
-    half(points.begin(), points.end());
-    half(points.rbegin(), points.rend());
-    return hull;
-}
 
 Nominal nominal(const Job& job, const Crew& crew) {
     const Cut& cut = job.cuts.front();

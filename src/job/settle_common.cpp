@@ -189,12 +189,14 @@ void check_fit(const SettledJob& job, const Point& size, const std::vector<Bit>&
             "The design is larger than the machine: it measures {}, and '{}' travels {} × {} mm. Give a smaller {}{}.", design,
             machine.name, number_text(machine.travel[0]), number_text(machine.travel[1]), smaller, turned ? ", or --rotate 90" : ""));
     }
-    if (size.x > bounds.width() + slack || size.y > bounds.height() + slack)
+    // Of a traced piece the empty rim of a drawing may hang over the edge; what is cut is held against its wood by the proof.
+    const bool on_piece = job.stock.piece != nullptr;
+    if (!on_piece && (size.x > bounds.width() + slack || size.y > bounds.height() + slack))
         throw refused(fmt::format(
             "The design is larger than the stock: it measures {}, and the stock {} × {} mm. Give a smaller {} or a larger --stock.", design,
             number_text(bounds.width()), number_text(bounds.height()), smaller));
     const Box box{{job.at.x - size.x / 2, job.at.y - size.y / 2}, {job.at.x + size.x / 2, job.at.y + size.y / 2}};
-    if (!bounds.holds(box.lo, slack) || !bounds.holds(box.hi, slack))
+    if (!on_piece && (!bounds.holds(box.lo, slack) || !bounds.holds(box.hi, slack)))
         throw refused(fmt::format(
             "The design sticks out of the stock: it would reach from X{} Y{} to X{} Y{}, and the stock from X{} Y{} to X{} Y{}. Change "
             "--at, --zero or --stock.",

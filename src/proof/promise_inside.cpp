@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <vector>
 
 #include "promises.hpp"
 
@@ -20,6 +21,20 @@ std::array<Point3, 2> below_top(Point3 a, Point3 b) {
     if (a.z > 0) return {cross(a, b), b};
     if (b.z > 0) return {a, cross(b, a)};
     return {a, b};
+}
+
+/// Where a leg's part below the top is looked at: at its ends, which is enough on a stock without hollows in its edge; else closely.
+std::vector<Point3> places_below(const Stock& stock, const Point3& a, const Point3& b) {
+    constexpr double apart = 0.2;  // mm
+    const auto [from, to] = below_top(a, b);
+    const int steps = stock.piece ? static_cast<int>(std::ceil(distance(flat(from), flat(to)) / apart)) : 1;
+    std::vector<Point3> places{from};
+    for (int k = 1; k < steps; ++k) {
+        const double t = static_cast<double>(k) / steps;
+        places.push_back({from.x + (to.x - from.x) * t, from.y + (to.y - from.y) * t, from.z + (to.z - from.z) * t});
+    }
+    places.push_back(to);
+    return places;
 }
 
 /// How far beside the stock a place lies; 0 on it.
@@ -82,7 +97,7 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
         }
         if (std::min(a.z, b.z) >= -place_slack) continue;
         if (!outside)
-            for (const Point3& p : below_top(a, b))
+            for (const Point3& p : places_below(task.stock, a, b))
                 if (!outside && !task.stock.holds(flat(p), place_slack) &&
                     (task.overrun <= 0 || beside(task.stock, flat(p)) > task.overrun + place_slack)) {
                     outside = true;

@@ -114,7 +114,16 @@ private:
             ways.back().push_back({along ? -half : half, v});
             ways.back().push_back({along ? half : -half, v});
         }
+        if (order_.run_out < 0) ways.push_back(round_inside());  // rows that end inside leave the edge scalloped
         return ways;
+    }
+
+    /// Once along all four sides, as far inside as the bit stays.
+    [[nodiscard]] Way round_inside() const {
+        const double a = outline_.a + order_.run_out, b = outline_.b + order_.run_out;
+        Way way{{-a, -b}, {-a, b}, {a, b}, {a, -b}, {-a, -b}};
+        for (Point& p : way) p.x *= turn();
+        return way;
     }
 
     /// Clockwise in work coordinates where it climbs.
@@ -125,7 +134,8 @@ private:
     [[nodiscard]] Way corners() const {
         const double o = outset(), reach = r_ - spare;
         Box left{{-outline_.a, -outline_.b}, {outline_.a, outline_.b}};
-        Way way{{-outline_.a - o, -outline_.b - (beside_ ? order_.run_out : o)}};
+        const double far = beside_ ? std::sqrt(order_.run_out * order_.run_out - std::max(0.0, o) * std::max(0.0, o)) : o;
+        Way way{{-outline_.a - o, -outline_.b - far}};
         const auto bare = [&] { return left.lo.x < left.hi.x && left.lo.y < left.hi.y; };
         bool last = false;
         for (int side = 0; !last; ++side) {
@@ -135,6 +145,7 @@ private:
             if (side % 4 == 0) p.y = outline_.b - in, left.lo.x = p.x + reach;
             if (side % 4 == 1) p.x = outline_.a - in, left.hi.y = p.y - reach;
             if (side % 4 == 2) p.y = -outline_.b + in, left.hi.x = p.x - reach;
+            if (side == 3 && order_.run_out < 0) way.push_back(way.front());  // the first turn closed: nothing runs out over that corner
             if (side % 4 == 3) p.x = -outline_.a + in + step_, left.lo.y = p.y + reach;
             way.push_back(p);
         }

@@ -124,11 +124,11 @@ TEST_CASE("Random ways: what is proved clear is clear at every point") {
     const auto from_to = [&](int lo, int hi) { return std::uniform_int_distribution<int>(lo * 10, hi * 10)(random) / 10.0; };
     const Bit bit = thin_bit();
     int clear = 0, met = 0;
-    for (int n = 0; n < 200; ++n) {
+    for (int n = 0; n < 400; ++n) {
         const double x = from_to(20, 60), y = from_to(20, 50), wide = from_to(1, 20), high = from_to(1, 20), top = from_to(-3, 25);
         const bool round = n % 2 == 0;
         const KeepOut zone = round ? KeepOut::circle("z", {x, y}, wide, top) : KeepOut::box("z", {{x, y}, {x + wide, y + high}}, top);
-        const Point3 a{from_to(-40, -30), from_to(-40, 90), from_to(30, 40)}, b{from_to(0, 90), from_to(0, 70), from_to(0, 25)};
+        const Point3 a{from_to(-40, -30), from_to(-40, 90), from_to(30, 40)}, b{x + from_to(-20, 20), y + from_to(-20, 20), from_to(0, 25)};
         const Check check =
             looked_at({zone}, {"G0 Z40", fmt::format("G0 X{} Y{}", a.x, a.y), fmt::format("G1 X{} Y{} Z{} F900", b.x, b.y, b.z)});
         // How deep the body is in the zone, seen at points of the way that lie 0.03 mm apart at most; from the definition.

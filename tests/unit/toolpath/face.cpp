@@ -121,11 +121,14 @@ TEST_CASE("a facing bit comes down beside the stock, or gently where there is no
                 const FacePlan plan = plan_face(order);
                 CHECK(plan.from_beside == (run_out == 4.0));
                 const std::vector<Point> places = places_of(order.stock, 0.5);
+                double lowest = order.rise;
                 for (const Stretch& s : stretches_of(plan.path.track)) {
                     if (s.kind == MoveKind::rapid) {
-                        CHECK(std::min(s.from.z, s.to.z) >= order.rise);  // never in the stock
+                        CHECK(s.to.z > lowest);  // never in the stock: above what is cut already
+                        if (flat(s.from) != flat(s.to)) CHECK(s.to.z >= order.rise);
                         continue;
                     }
+                    lowest = std::min(lowest, s.to.z);
                     if (s.to.z >= s.from.z) continue;
                     if (!plan.from_beside) {
                         const double way = std::hypot(s.to.x - s.from.x, s.to.y - s.from.y);
