@@ -364,7 +364,7 @@ std::vector<Option> make_table() {
          "zero: flat:3.175; face: flat-6; check: as the "
          "program's comment says; else flat:2.0",
          "a preset, a file, or sizes such as ball:1.0, flat:3.175, vee:60:0.1:3.175, taper:0.5:10:3.175, bull:3.175:0.5; repeat it for "
-         "roughing then finishing; check: one for each program, in their order, or one for all",
+         "roughing then finishing; check: one for each program, in their order, or one for all; choose: each that you have, once",
          with_bits | command_zero | command_bend,
          at(&Cut::bits),
          0,
