@@ -116,7 +116,7 @@ struct RunOptions {
     std::optional<std::string> points, zero_at;
     std::optional<double> stopped_line, stopped_share, stopped_below, run_in;  ///< where a program stopped; percent, mm
     std::optional<double> minutes, parts_wanted;                               ///< how a program is split
-    std::optional<std::string> make;  ///< what bits are chosen for: the name of a command
+    std::optional<std::string> make;                                           ///< what bits are chosen for: the name of a command
 };
 
 }  // namespace burin
