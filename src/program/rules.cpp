@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <string_view>
 
 #include "block.hpp"
@@ -58,8 +59,8 @@ int group_of_m(int m) {
 }
 
 struct Words {
-    int motion = -1, units = -1;                                      ///< G words of those groups; −1: none
-    bool dwell = false, taken = false, zero = false, length = false;  ///< G4; a word that takes the axes; G10; G43
+    int motion = -1, units = -1;                                                     ///< G words of those groups; −1: none
+    bool dwell = false, taken = false, zero = false, length = false, shift = false;  ///< G4; what takes the axes; G10; G43; G92
 };
 
 std::string broken_by_words(const Block& block, int modal_motion, bool inch, const Words& words, bool wide) {
@@ -88,6 +89,8 @@ std::string broken_by_words(const Block& block, int modal_motion, bool inch, con
     if (block.has('S') && !(block['S'] >= 0 && block['S'] <= 1e7)) return "has a speed below 0 or beyond all measure.";
     const bool other_units = words.units >= 0 && (words.units == 200) != inch;
     if (block.has('F') && other_units) return "has F together with a change of units: it is not clear in which of them. Use two lines.";
+    if (block.has('T') && !(block['T'] >= 0 && block['T'] == std::floor(block['T']))) return "has a T word that is no number of a tool.";
+    if (words.shift && !block.has_any(Block::axes)) return "has G92 without X, Y or Z.";
     if (words.taken) return "";
     if (block.has_any(Block::axes) && (motion < 0 || motion > 3) && !cycle) return "names axes, but neither G0, G1, G2 nor G3 is in force.";
     if (words.motion >= 0 && words.motion <= 30 && !block.has_any(Block::axes)) return fmt::format("has G{} without X, Y or Z.", motion);
@@ -105,7 +108,7 @@ std::string broken_rule(const Block& block, int modal_motion, bool inch, bool wi
         const int g = block.g[static_cast<std::size_t>(k)];
         const Known* const word = known(g);
         if (word == nullptr) return fmt::format("has {}, which is not understood.", name_of(g));
-        words.taken |= wide && takes_axes(g), words.zero |= g == 100, words.length |= g == 430;
+        words.taken |= wide && takes_axes(g), words.zero |= g == 100, words.length |= g == 430, words.shift |= g == 920;
         if (!word->why_not.empty() && !follows(g, wide)) return fmt::format("has {}: it {}.", name_of(g), word->why_not);
         int& same = of_group[static_cast<std::size_t>(word->group)];
         if (same >= 0) return fmt::format("has two G words of one modal group, {} and {}.", name_of(same), name_of(g));

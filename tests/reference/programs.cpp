@@ -159,3 +159,46 @@ TEST_CASE("end points and centres agree with the npm packages gcode-parser and g
     REQUIRE(std::system(command.c_str()) == 0);
     for (const Program& program : programs) compare(program.name, program.text, program.centres);
 }
+
+TEST_CASE("programs of other hands end each line where gcode-toolpath ends it: moving zeros, tools, other planes") {
+    struct Program {
+        std::string name, text;
+        int plane = 17;  // from the first arc on, in which their ends are turned: (z, x, y) and (y, z, x)
+    };
+    const std::vector<Program> programs{
+        {"moving-zero.nc", "G21 G90 G17\nG0 Z5\nG0 X10 Y5\nG92 X0 Y0\nG1 Z-1 F100\nG1 X5\nG92 Z0\nG1 Z-1\nX6 Y2\nG92.1\nG1 X0 Y0\nM2\n"},
+        {"moving-zero-inches.nc", "G20 G90\nG0 Z0.2\nG92 X1 Y-1\nG0 X2 Y0\nG1 Z-0.05 F10\nG91\nG1 X0.5\nG92 X0\nG90\nG1 X0.25\nM2\n"},
+        {"words.nc", "G21 G90\nG54\nG0 Z5\nG61\nG0 X1\nG64\nG40 G49 G80\nG4 P1\nT1 M6\nS100 M3\nG1 X3 F100\nM8\nM9\nG0 Z5\nM5\nM30\n"},
+        {"plane-zx.nc", "G21 G90 G18\nF100\nG2 X10 Z0 I5 K0\nG3 X0 Z0 I-5 K0\nG2 X3 Y2 Z1 I2 K-1\nM2\n", 18},
+        {"plane-yz.nc", "G21 G90 G19\nF100\nG3 Y10 Z0 J5 K0\nG2 Y4 Z6 J-6 K0\nM2\n", 19}};
+    for (const Program& program : programs) {
+        save(program.name, program.text);
+        std::filesystem::remove(folder / (program.name + ".read"));
+    }
+    const std::string command = fmt::format("node \"{}/tests/reference/programs.cjs\" \"{}\"", BURIN_SOURCE, folder.string());
+    REQUIRE(std::system(command.c_str()) == 0);
+    for (const Program& program : programs) {
+        INFO(program.name);
+        ReadLimits limits;
+        limits.wide = true;
+        const ReadProgram ours = read_program(program.text, false, limits);
+        for (const ProgramFault& fault : ours.faults) FAIL_CHECK("line " << fault.line << " " << fault.what);
+        std::vector<Point3> ends;  // one for each line that moves: chords of an arc are one move there
+        std::uint32_t line = 0;
+        for (const Move& move : ours.track.moves) {
+            if (move.line != line) ends.emplace_back();
+            line = move.line;
+            ends.back() = move.to;
+        }
+        std::size_t words = 0;
+        const std::vector<Theirs> theirs = their_moves(program.name, words);
+        CHECK(words == words_of(program.text));
+        REQUIRE(ends.size() == theirs.size());
+        for (std::size_t i = 0; i < ends.size(); ++i) {
+            const Point3 p = ends[i];
+            const Point3 turned = program.plane == 18 ? Point3{p.z, p.x, p.y} : program.plane == 19 ? Point3{p.y, p.z, p.x} : p;
+            CAPTURE(i, turned.x, turned.y, turned.z, theirs[i].to.x, theirs[i].to.y, theirs[i].to.z);
+            CHECK(distance(turned, theirs[i].to) < 1e-9);
+        }
+    }
+}
