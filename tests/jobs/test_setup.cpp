@@ -55,3 +55,44 @@ TEST_CASE("what is wrong with a list, a plate or a walk has its status and chang
     CHECK(call({"list", "controllers"}).out == "numbered-settings\n");
     CHECK(call({"zero", "--plate", "12"}).status == 2);  // no folder
 }
+
+TEST_CASE("a carved job goes on after a stop, in parts, on a top that is not flat, and round its clamps") {
+    const Scratch scratch;
+    const std::vector<std::string> picture{"relief",    BURIN_SOURCE "/images/lighthouse-depth.png",
+                                           "--heights", "map",
+                                           "--width",   "36",
+                                           "--depth",   "1.5",
+                                           "--bit",     "flat:3.175",
+                                           "--bit",     "ball:1.5",
+                                           "--scallop", "0.02",
+                                           "--stock",   "50x40x12"};
+    const auto carve = [&](std::vector<std::string> more) {
+        std::vector<std::string> words = picture;
+        words.insert(words.end(), more.begin(), more.end());
+        return call(words);
+    };
+    const std::string job = scratch / "job";
+    const Outcome made = carve({"-o", job});
+    INFO(made.err);
+    REQUIRE(made.status == 0);
+    const std::string rough = job + "/1-rough.nc", finish = job + "/2-finish.nc";
+    const auto done = [&](std::vector<std::string> words, const std::string& folder, const std::string& file) {
+        words.insert(words.end(), {"--stock", "50x40x12", "-o", scratch / folder});
+        const Outcome outcome = call(words);
+        INFO(words.front() << ": " << outcome.err);
+        CHECK(outcome.status == 0);
+        CHECK((fs::exists(scratch / (folder + "/" + file)) && fs::exists(scratch / (folder + "/report.json"))));
+    };
+    done({"resume", rough, finish, "--share", "40"}, "rest", "2-finish-rest.nc");
+    done({"resume", rough, finish, "--below", "-0.8"}, "deep", "2-finish-rest.nc");
+    done({"split", rough, finish, "--parts", "2"}, "parts", "2-finish-b.nc");
+    put(scratch / "points.txt", "3 3 0.1\n47 3 0.2\n47 37 -0.1\n3 37 0\n25 20 0.05\n");
+    done({"bend", rough, finish, "--points", scratch / "points.txt"}, "bent", "2-finish.nc");
+    // A clamp beside the design is passed over; one on it is refused, and drawn, and no program is written.
+    CHECK(carve({"--keep-out", "box:-5,10,4,30:8", "-o", scratch / "clamped"}).status == 0);
+    const Outcome refused = carve({"--keep-out", "circle:25,20,6:8:screw", "-o", scratch / "refused"});
+    CHECK(refused.status == 1);
+    CHECK_THAT(refused.err, ContainsSubstring("'screw'") && ContainsSubstring("refused.svg"));
+    CHECK(fs::exists(scratch / "refused/refused.svg"));
+    CHECK_FALSE(fs::exists(scratch / "refused/1-rough.nc"));
+}
