@@ -140,7 +140,8 @@ private:
         bool last = false;
         for (int side = 0; !last; ++side) {
             last = !bare();
-            const double in = step_ * (side / 4) - o;
+            const int turns = side / 4;
+            const double in = step_ * turns - o;
             Point p = way.back();
             if (side % 4 == 0) p.y = outline_.b - in, left.lo.x = p.x + reach;
             if (side % 4 == 1) p.x = outline_.a - in, left.hi.y = p.y - reach;

@@ -58,14 +58,9 @@ TEST_CASE("what is wrong with a list, a plate or a walk has its status and chang
 
 TEST_CASE("a carved job goes on after a stop, in parts, on a top that is not flat, and round its clamps") {
     const Scratch scratch;
-    const std::vector<std::string> picture{"relief",    BURIN_SOURCE "/images/lighthouse-depth.png",
-                                           "--heights", "map",
-                                           "--width",   "36",
-                                           "--depth",   "1.5",
-                                           "--bit",     "flat:3.175",
-                                           "--bit",     "ball:1.5",
-                                           "--scallop", "0.02",
-                                           "--stock",   "50x40x12"};
+    const std::string lighthouse = std::string(BURIN_SOURCE) + "/images/lighthouse-depth.png";
+    const std::vector<std::string> picture{"relief", lighthouse,   "--heights", "map",      "--width",   "36",   "--depth", "1.5",
+                                           "--bit",  "flat:3.175", "--bit",     "ball:1.5", "--scallop", "0.02", "--stock", "50x40x12"};
     const auto carve = [&](std::vector<std::string> more) {
         std::vector<std::string> words = picture;
         words.insert(words.end(), more.begin(), more.end());
