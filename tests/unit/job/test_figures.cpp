@@ -48,7 +48,7 @@ double area_of(double outer, double inner) { return std::numbers::pi * (outer * 
 
 }  // namespace
 
-TEST_CASE("every kind of figure runs to its files, the same on any number of threads and from its own job file") {
+TEST_CASE("every kind of figure runs to its files, the same on any number of threads and from its own job file", "[long]") {
     const Ring ring;
     for (const char* make : {"incise", "outline", "pocket", "stroke", "cutout"}) {
         INFO(make);

@@ -77,7 +77,7 @@ HeightMap sampled(const Bit& bit, const Track& track, const HeightMap& grid, dou
 
 }  // namespace
 
-TEST_CASE("Random ways leave what dense samples of them leave") {
+TEST_CASE("Random ways leave what dense samples of them leave", "[long]") {
     // Source: the definition: the surface is the least height of the bit over all places of its tip.
     std::mt19937 random(20240611);
     for (const char* name : bits) {

@@ -342,7 +342,7 @@ TEST_CASE("offsets of random figures lie where brute force says") {
     }
 }
 
-TEST_CASE("lines with a corner just where a strip ends are cut there without harm") {
+TEST_CASE("lines with a corner just where a strip ends are cut there without harm", "[long]") {
     // So many corners are cut into strips at their median in x, which is 0 here, each strip 1000 lattice steps beyond it: there
     // lie corners of lines with 4 to 68 corners. What a frame round all of it leaves is all of it.
     std::vector<Loop> loops;

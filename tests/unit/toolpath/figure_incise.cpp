@@ -70,7 +70,7 @@ TEST_CASE("A bar is cut along its ridge and into its four corners") {
     CHECK(corners == 4);
 }
 
-TEST_CASE("Squares, stars, discs and rings without and with a limit of depth") {
+TEST_CASE("Squares, stars, discs and rings without and with a limit of depth", "[long]") {
     struct Case {
         const char* name;
         Region region;

@@ -168,7 +168,7 @@ TEST_CASE("An onion skin stays until the very end") {
     CHECK_THROWS_AS(plan_cutout(design, order, {}), Error);
 }
 
-TEST_CASE("Grooves go to their depth in passes, rising and falling, and lines that meet are one") {
+TEST_CASE("Grooves go to their depth in passes, rising and falling, and lines that meet are one", "[long]") {
     // A vee's groove is t + 2 d tan(θ/2) wide (trade's formula, plane geometry).
     FigureDesign design;
     design.grooves.push_back({{{3, 5, -1.2}, {10, 5, -1.2}}, false});

@@ -171,7 +171,7 @@ TEST_CASE("random surfaces") {
     }
 }
 
-TEST_CASE("other bits") {
+TEST_CASE("other bits", "[long]") {
     check_promises(steps.name, design_of(steps.surface), order_of({bit_of("flat:2.0", 0.6)}));
     check_promises(narrow.name, design_of(narrow.surface), order_of({bit_of("flat:3.175", 1.0), bit_of("flat:1.5", 0.5)}));
     check_promises(waves.name, design_of(waves.surface, 0.05), order_of({bit_of("flat:3.175", 1.0), bit_of("taper:0.5:10:3.175", 0.4)}));
