@@ -131,9 +131,7 @@ SetLine set_line(const FontFace& font, const std::vector<std::u32string>& lines,
                 if (ink.lo.x > ink.hi.x) continue;
                 const Box here{{ink.lo.x + glyph.at.x, ink.lo.y + glyph.at.y}, {ink.hi.x + glyph.at.x, ink.hi.y + glyph.at.y}};
                 Box& all = placed.ink;
-                all = all.lo.x > all.hi.x ? here
-                                          : Box{{std::min(all.lo.x, here.lo.x), std::min(all.lo.y, here.lo.y)},
-                                                {std::max(all.hi.x, here.hi.x), std::max(all.hi.y, here.hi.y)}};
+                all = all.lo.x > all.hi.x ? here : joined(all, here);
             }
             if (placed.ink.lo.x > placed.ink.hi.x)
                 for (std::size_t k = placed.letter.place; k < end; ++k)

@@ -34,8 +34,7 @@ void note_entry(std::vector<Entry>& entries, const Entry& entry) {
     if (entries.size() >= many)
         for (Entry& other : entries)
             if (other.layer == entry.layer) {
-                other.box.lo = {std::min(other.box.lo.x, entry.box.lo.x), std::min(other.box.lo.y, entry.box.lo.y)};
-                other.box.hi = {std::max(other.box.hi.x, entry.box.hi.x), std::max(other.box.hi.y, entry.box.hi.y)};
+                other.box = joined(other.box, entry.box);
                 return;
             }
     entries.push_back(entry);

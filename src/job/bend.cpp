@@ -20,7 +20,6 @@
 #include "burin/workshop/probe_log.hpp"
 #include "checked_parts.hpp"
 #include "settle_parts.hpp"
-#include "stock_outline.hpp"
 
 namespace burin {
 namespace {
@@ -37,16 +36,9 @@ struct Measured {
 };
 
 Point3 parse_zero_at(const std::string& text) {
-    std::array<double, 3> value{};
-    std::string_view rest = text;
-    for (std::size_t k = 0; k < 3; ++k) {
-        const std::size_t comma = rest.find(',');
-        if ((comma == std::string_view::npos) != (k == 2))
-            throw Error(Fault::usage, fmt::format("--zero-at: '{}' is no place such as -120,-90,-30.5.", text));
-        value[k] = parse_number(rest.substr(0, comma));
-        if (k < 2) rest.remove_prefix(comma + 1);
-    }
-    return {value[0], value[1], value[2]};
+    const std::vector<double> v = parse_numbers(text);
+    if (v.size() != 3) throw Error(Fault::usage, fmt::format("--zero-at: '{}' is no place such as -120,-90,-30.5.", text));
+    return {v[0], v[1], v[2]};
 }
 
 /// What is taken off the numbers of the log.
@@ -261,7 +253,7 @@ Sheet sheet_of(const Bending& bending, const Measured& measured, const SmoothSur
                    {"Wire off.", "Take the wire of the probe off the bit, and the plate away, before the spindle turns."},
                    {"Run them in their order.", "Otherwise all is as the sheet of the job says: bits, clamps, zero of Z for each bit."}};
     SheetDrawing drawing;
-    drawing.outline = stock_outline(stock);
+    drawing.outline = outline_of(stock);
     if (measured.points.size() <= 60)
         for (const MeasuredPoint& p : measured.points) drawing.marks.push_back({flat(p.at), height_words(p.at.z, 2)});
     drawing.caption = "From above, Y away from you. Filled: the stock. Circles: measured heights, mm. Quartered circle: zero.";

@@ -291,10 +291,7 @@ std::vector<Share> shares_of(const std::vector<SharedProgram>& shared, std::size
 
 Box around(const std::vector<ProvedCut>& cuts) {
     Box box = cuts.front().box;
-    for (const ProvedCut& cut : cuts) {
-        box.lo = {std::min(box.lo.x, cut.box.lo.x), std::min(box.lo.y, cut.box.lo.y)};
-        box.hi = {std::max(box.hi.x, cut.box.hi.x), std::max(box.hi.y, cut.box.hi.y)};
-    }
+    for (const ProvedCut& cut : cuts) box = joined(box, cut.box);
     return box;
 }
 

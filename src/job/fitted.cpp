@@ -69,24 +69,10 @@ void check_fit_alone(const Job& job, const Cut& cut) {
     if (sized) throw Error(Fault::usage, "--fit says how large the design is, and so does another option: leave that or --fit out.");
 }
 
-}  // namespace
-
-namespace {
-
 /// The stock's outline less the margin, work coordinates.
-Region room_on(const StockSize& size, const Stock& stock, double margin) {
-    if (size.piece) return simplified(offset_by(stock.piece->wood(), -margin), 0.005);
-    Loop loop = corners_of(stock.bounds);
-    if (size.round) {
-        constexpr int corners = 720;
-        loop.clear();
-        for (int k = 0; k < corners; ++k) {
-            const double a = 2 * std::numbers::pi * k / corners;
-            loop.push_back(
-                {stock.bounds.centre().x + size.width / 2 * std::cos(a), stock.bounds.centre().y + size.height / 2 * std::sin(a)});
-        }
-    }
-    return offset_by(Region({loop}), -margin);
+Region room_on(const Stock& stock, double margin) {
+    const Region room = offset_by(Region({outline_of(stock, 720)}), -margin);
+    return stock.piece ? simplified(room, 0.005) : room;
 }
 
 /// The nominal design's corners in all its copies, the gaps between them `scale` times as small: the whole is scaled afterwards.
@@ -107,7 +93,7 @@ double placed_inside(const Job& job, const StockSize& size, const Nominal& desig
     if (fit.anchor || fit.align)
         throw Error(Fault::usage, "--fit looks for the design's place itself on such stock: leave --anchor and --align out, or give --at.");
     const Stock stock = stock_of(size, job.zero.value_or(usual_zero(size)));
-    const Region room = room_on(size, stock, *job.cuts.front().fit);
+    const Region room = room_on(stock, *job.cuts.front().fit);
     const bool copies = fit.columns.value_or(1) * fit.rows.value_or(1) > 1;
     if (copies && fit.turn_to_fit.value_or(false))
         throw Error(Fault::usage, "--turn-to-fit turns one design, not copies in rows and columns: leave it or them out.");

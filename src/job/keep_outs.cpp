@@ -1,6 +1,4 @@
 /// Clamps and screws in words. What cannot be is told with an example that can.
-#include <array>
-
 #include "burin/base/error.hpp"
 #include "burin/job/options.hpp"
 #include "fmt/format.h"
@@ -8,7 +6,7 @@
 namespace burin {
 namespace {
 
-constexpr std::size_t longest_name = 40, most_keep_outs = 100;
+constexpr std::size_t longest_name = 40;
 
 [[nodiscard]] Error no_keep_out(std::string_view text) {
     return {
@@ -28,20 +26,14 @@ std::string_view next_part(std::string_view& text) {
 }
 
 /// Exactly `count` numbers with commas.
-template <std::size_t count>
-std::array<double, count> numbers(std::string_view part, std::string_view whole) {
-    std::array<double, count> values{};
-    for (std::size_t k = 0; k < count; ++k) {
-        const std::size_t comma = part.find(',');
-        if ((comma == std::string_view::npos) != (k + 1 == count)) throw no_keep_out(whole);
-        try {
-            values[k] = parse_number(part.substr(0, comma));
-        } catch (const Error&) {
-            throw no_keep_out(whole);
-        }
-        if (comma != std::string_view::npos) part.remove_prefix(comma + 1);
+std::vector<double> numbers(std::string_view part, std::size_t count, std::string_view whole) {
+    try {
+        std::vector<double> values = parse_numbers(part);
+        if (values.size() == count) return values;
+    } catch (const Error&) {
+        throw no_keep_out(whole);
     }
-    return values;
+    throw no_keep_out(whole);
 }
 
 }  // namespace
@@ -53,12 +45,12 @@ KeepOut parse_keep_out(std::string_view text, std::size_t number) {
         throw Error(Fault::usage, fmt::format("The name '{}' of a keep-out is longer than {} bytes.", rest, longest_name));
     std::string name = rest.empty() ? fmt::format("keep-out {}", number) : std::string(rest);
     if (shape == "box") {
-        const auto [x0, y0, x1, y1] = numbers<4>(place, text);
-        return KeepOut::box(std::move(name), {{x0, y0}, {x1, y1}}, numbers<1>(height, text)[0]);
+        const std::vector<double> v = numbers(place, 4, text);
+        return KeepOut::box(std::move(name), {{v[0], v[1]}, {v[2], v[3]}}, numbers(height, 1, text)[0]);
     }
     if (shape != "circle") throw no_keep_out(text);
-    const auto [x, y, diameter] = numbers<3>(place, text);
-    return KeepOut::circle(std::move(name), {x, y}, diameter, numbers<1>(height, text)[0]);
+    const std::vector<double> v = numbers(place, 3, text);
+    return KeepOut::circle(std::move(name), {v[0], v[1]}, v[2], numbers(height, 1, text)[0]);
 }
 
 std::vector<KeepOut> parse_keep_outs(const std::vector<std::string>& texts) {

@@ -15,7 +15,6 @@
 #include "burin/report/sheet.hpp"
 #include "burin/workshop/probe_places.hpp"
 #include "settle_parts.hpp"
-#include "stock_outline.hpp"
 
 namespace burin {
 namespace {
@@ -115,7 +114,7 @@ Sheet sheet_of(const GridTouchTask& task, const GridTouchProof& proof, const Ord
                           "A bit that is not felt is driven into the stock: try the wire by hand before you start.");
     sheet.steps = sheet_steps(task, order.run, task.machine);
     SheetDrawing drawing;
-    drawing.outline = stock_outline(task.stock);
+    drawing.outline = outline_of(task.stock);
     drawing.walks = {task.places};
     for (const std::size_t k : {std::size_t{0}, task.places.size() - 1})
         drawing.marks.push_back({task.places[k], k == 0 ? "first" : fmt::format("last, {}", task.places.size())});

@@ -112,15 +112,21 @@ StockSize parse_stock(std::string_view text) {
     return size;
 }
 
-std::vector<double> parse_list(std::string_view text) {
-    constexpr std::size_t most = 20;
+std::vector<double> parse_numbers(std::string_view text) {
     std::vector<double> values;
     for (std::size_t from = 0; from <= text.size();) {
         const std::size_t comma = std::min(text.find(',', from), text.size());
         values.push_back(parse_number(text.substr(from, comma - from)));
-        if (!(values.back() > 0)) throw wrong(fmt::format("'{}' will not do; each number must be above 0.", text));
         from = comma + 1;
     }
+    return values;
+}
+
+std::vector<double> parse_list(std::string_view text) {
+    constexpr std::size_t most = 20;
+    std::vector<double> values = parse_numbers(text);
+    for (const double value : values)
+        if (!(value > 0)) throw wrong(fmt::format("'{}' will not do; each number must be above 0.", text));
     if (values.size() > most) throw wrong(fmt::format("'{}' holds {} numbers, and {} are the most.", text, values.size(), most));
     return values;
 }

@@ -80,10 +80,7 @@ std::string how_of(const SettledBurn& burn) {
 /// Where the programs' moves go, from the zero on.
 Box swept_by(const BeamProof& proof) {
     Box box{{1e300, 1e300}, {-1e300, -1e300}};
-    for (const ProgramFigures& seen : proof.proof.programs) {
-        box.lo = {std::min(box.lo.x, seen.lo.x), std::min(box.lo.y, seen.lo.y)};
-        box.hi = {std::max(box.hi.x, seen.hi.x), std::max(box.hi.y, seen.hi.y)};
-    }
+    for (const ProgramFigures& seen : proof.proof.programs) box = joined(box, {flat(seen.lo), flat(seen.hi)});
     return box;
 }
 

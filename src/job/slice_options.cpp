@@ -14,14 +14,10 @@ void check_distance(std::string_view text) { (void)parse_distance(text); }
 
 /// Numbers with commas, exactly so many, each from 0 on.
 std::vector<double> numbers(std::string_view text, std::size_t count, const char* example) {
-    std::vector<double> values;
-    for (std::size_t from = 0; from <= text.size();) {
-        const std::size_t comma = std::min(text.find(',', from), text.size());
-        values.push_back(parse_number(text.substr(from, comma - from)));
-        if (!(values.back() >= 0 && values.back() <= 1e6))
+    std::vector<double> values = parse_numbers(text);
+    for (const double value : values)
+        if (!(value >= 0 && value <= 1e6))
             throw Error(Fault::usage, fmt::format("'{}' will not do: pixels and lengths lie between 0 and a million.", text));
-        from = comma + 1;
-    }
     if (values.size() != count)
         throw Error(Fault::usage, fmt::format("'{}' holds {} numbers, and {} are wanted, as in {}.", text, values.size(), count, example));
     return values;

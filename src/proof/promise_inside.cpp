@@ -5,7 +5,6 @@
 #include <array>
 #include <cmath>
 #include <numbers>
-#include <vector>
 
 #include "promises.hpp"
 
@@ -23,25 +22,25 @@ std::array<Point3, 2> below_top(Point3 a, Point3 b) {
     return {a, b};
 }
 
-/// Where a leg's part below the top is looked at: at its ends, which is enough on a stock without hollows in its edge; else closely.
-std::vector<Point3> places_below(const Stock& stock, const Point3& a, const Point3& b) {
+/// Calls look(place) where a leg's part below the top is looked at: at its ends, which is enough on a stock without hollows in its edge;
+/// else closely.
+template <class Look>
+void over_places_below(const Stock& stock, const Point3& a, const Point3& b, const Look& look) {
     constexpr double apart = 0.2;  // mm
     const auto [from, to] = below_top(a, b);
-    const int steps = stock.piece ? static_cast<int>(std::ceil(distance(flat(from), flat(to)) / apart)) : 1;
-    std::vector<Point3> places{from};
-    for (int k = 1; k < steps; ++k) {
+    const int steps = stock.piece ? std::max(1, static_cast<int>(std::ceil(distance(flat(from), flat(to)) / apart))) : 1;
+    for (int k = 0; k < steps; ++k) {
         const double t = static_cast<double>(k) / steps;
-        places.push_back({from.x + (to.x - from.x) * t, from.y + (to.y - from.y) * t, from.z + (to.z - from.z) * t});
+        look(Point3{from.x + (to.x - from.x) * t, from.y + (to.y - from.y) * t, from.z + (to.z - from.z) * t});
     }
-    places.push_back(to);
-    return places;
+    look(to);
 }
 
-/// How far beside the stock a place lies; 0 on it.
+/// How far beside the stock a place lies, of a traced piece beside the rectangle round it; 0 on it.
 double beside(const Stock& stock, const Point& p) {
     const Point middle = stock.bounds.centre();
     const double x = std::abs(p.x - middle.x), y = std::abs(p.y - middle.y), a = stock.bounds.width() / 2, b = stock.bounds.height() / 2;
-    if (stock.outline == Outline::rectangle) return std::hypot(std::max(0.0, x - a), std::max(0.0, y - b));
+    if (stock.outline != Outline::round) return std::hypot(std::max(0.0, x - a), std::max(0.0, y - b));
     if (stock.holds(p)) return 0;
     // From outside, a quarter of an ellipse has one nearest place, and the way to it grows on either side.
     const auto far = [&](double angle) { return std::hypot(x - a * std::cos(angle), y - b * std::sin(angle)); };
@@ -97,21 +96,21 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
         }
         if (std::min(a.z, b.z) >= -place_slack) continue;
         if (!outside)
-            for (const Point3& p : places_below(task.stock, a, b))
-                if (!outside && !task.stock.holds(flat(p), place_slack) &&
-                    (task.overrun <= 0 || beside(task.stock, flat(p)) > task.overrun + place_slack)) {
-                    outside = true;
-                    breaches.push_back(
-                        {legs[leg].line, p,
-                         task.overrun > 0
-                             ? fmt::format(
-                                   "At {} the bit's middle is {:.2f} mm beside the stock, and {:.2f} mm were declared. Give a larger "
-                                   "--run-out, or look what drove it there.",
-                                   at_place(p), beside(task.stock, flat(p)), task.overrun)
-                             : fmt::format(
-                                   "Below the stock's top the bit leaves the stock at {}. Move the design inward, or take a larger stock.",
-                                   at_place(p))});
-                }
+            over_places_below(task.stock, a, b, [&](const Point3& p) {
+                if (outside || task.stock.holds(flat(p), place_slack) ||
+                    (task.overrun > 0 && beside(task.stock, flat(p)) <= task.overrun + place_slack))
+                    return;
+                outside = true;
+                breaches.push_back(
+                    {legs[leg].line, p,
+                     task.overrun > 0
+                         ? fmt::format("At {} the bit's middle is {:.2f} mm beside the stock, and {:.2f} mm were declared. Give a larger "
+                                       "--run-out, or look what drove it there.",
+                                       at_place(p), beside(task.stock, flat(p)), task.overrun)
+                         : fmt::format(
+                               "Below the stock's top the bit leaves the stock at {}. Move the design inward, or take a larger stock.",
+                               at_place(p))});
+            });
         const double deepest = -std::min(a.z, b.z);
         if (!too_deep && deepest > bit.cutting_length + place_slack) {
             too_deep = true;

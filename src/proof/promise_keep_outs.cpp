@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "promises.hpp"
+#include "segments.hpp"
 
 namespace burin::proving {
 namespace {
@@ -22,12 +23,6 @@ std::array<Part, 3> parts_of(const Bit& bit) {
     const BitSpec& spec = bit.spec();
     return {
         {{"bit", bit.radius(), 0}, {"shank", spec.shank / 2, spec.cutting_length}, {"collet", collet_nut_diameter / 2, spec.stick_out}}};
-}
-
-double to_segment(const Point& p, const Point& a, const Point& b) {
-    const double dx = b.x - a.x, dy = b.y - a.y, square = dx * dx + dy * dy;
-    const double share = square > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / square, 0.0, 1.0) : 0;
-    return std::hypot(p.x - (a.x + share * dx), p.y - (a.y + share * dy));
 }
 
 double to_box(const Point& p, const Box& box) {
@@ -53,11 +48,11 @@ bool crosses(const Point& a, const Point& b, const Box& box) {
 
 double apart(const KeepOut& zone, const Point& a, const Point& b) {
     const Box& box = zone.bounds();
-    if (zone.shape() == KeepOut::Shape::circle) return std::max(0.0, to_segment(box.centre(), a, b) - box.width() / 2);
+    if (zone.shape() == KeepOut::Shape::circle) return std::max(0.0, distance_to({a, b}, box.centre()) - box.width() / 2);
     if (crosses(a, b, box)) return 0;
     double least = std::min(to_box(a, box), to_box(b, box));
     for (const Point& corner : {box.lo, Point{box.hi.x, box.lo.y}, box.hi, Point{box.lo.x, box.hi.y}})
-        least = std::min(least, to_segment(corner, a, b));
+        least = std::min(least, distance_to({a, b}, corner));
     return least;
 }
 

@@ -28,9 +28,8 @@ double seconds_of(const BoardSide& side) {
 }
 
 std::string drawing(const BoardSheet& sheet) {
-    const Box a = sheet.copper_above.bounds(), b = sheet.copper_below.bounds();
-    const Box view{{std::min(a.lo.x, b.lo.x) - 1, std::min(a.lo.y, b.lo.y) - 1},
-                   {std::max(a.hi.x, b.hi.x) + 1, std::max(a.hi.y, b.hi.y) + 1}};
+    const Box both = joined(sheet.copper_above.bounds(), sheet.copper_below.bounds());
+    const Box view{{both.lo.x - 1, both.lo.y - 1}, {both.hi.x + 1, both.hi.y + 1}};
     const double size = std::max({view.width(), view.height(), 1.0});
     std::string svg = page::svg_begin(view, "Both layers of copper, seen from above");
     svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{}\" d=\"{}\"/>", below_colour, page::region_path(sheet.copper_below, size));

@@ -102,12 +102,8 @@ std::string keep_out_drawing(const KeepOut& zone, const Scale& s) {
 template <class Designs, class More>
 std::string plan_sheet(const Stock& piece, const Box& swept, const Designs& designs, const More& more) {
     const Box stock = piece.bounds;
-    Box all{{std::min({stock.lo.x, swept.lo.x, 0.0}), std::min({stock.lo.y, swept.lo.y, 0.0})},
-            {std::max({stock.hi.x, swept.hi.x, 0.0}), std::max({stock.hi.y, swept.hi.y, 0.0})}};
-    for (const KeepOut& zone : piece.keep_outs) {
-        const Box& box = zone.bounds();
-        all = {{std::min(all.lo.x, box.lo.x), std::min(all.lo.y, box.lo.y)}, {std::max(all.hi.x, box.hi.x), std::max(all.hi.y, box.hi.y)}};
-    }
+    Box all = joined(joined(stock, swept), {});  // the zero is seen too
+    for (const KeepOut& zone : piece.keep_outs) all = joined(all, zone.bounds());
     const double large = std::max(all.width(), all.height());
     const Scale s{0.038 * large, 0.0024 * large};
     const double pad = 3.1 * s.text;

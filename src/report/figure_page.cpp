@@ -76,10 +76,11 @@ std::string svg_head(const Box& view, std::string_view title) {
                        number(100 * (view.height() + 2 * pad), 0), title);
 }
 
-Box joined(const Box& a, const Box& b) {
+/// Boxes without width do not count.
+Box joined_seen(const Box& a, const Box& b) {
     if (!(a.width() > 0)) return b;
     if (!(b.width() > 0)) return a;
-    return {{std::min(a.lo.x, b.lo.x), std::min(a.lo.y, b.lo.y)}, {std::max(a.hi.x, b.hi.x), std::max(a.hi.y, b.hi.y)}};
+    return joined(a, b);
 }
 
 std::vector<Bit> bits_of(const JobReport& report) {
@@ -123,10 +124,10 @@ std::string groove_paths(const std::vector<Groove>& lines, const Bit& bit, doubl
 /// What may be cut, the traced line, what is lost, and rings round the narrowest places.
 std::string lost_drawing(const FigureReport& figure, const FigureLosses& losses, const std::vector<Bit>& bits) {
     const FigureDesign& design = figure.design;
-    Box view = joined(design.traced.bounds(), figure.unreached.bounds());
+    Box view = joined_seen(design.traced.bounds(), figure.unreached.bounds());
     if (!(view.width() > 0)) view = design.may.bounds();
     for (const Groove& groove : design.grooves)
-        for (const Point3& p : groove.tip) view = joined(view, {{p.x - 0.5, p.y - 0.5}, {p.x + 0.5, p.y + 0.5}});
+        for (const Point3& p : groove.tip) view = joined_seen(view, {{p.x - 0.5, p.y - 0.5}, {p.x + 0.5, p.y + 0.5}});
     const double size = std::max({view.width(), view.height(), 1.0});
     std::string svg = svg_head(view, "The figure, and what no bit can enter");
     if (lowers_areas(design))
@@ -190,7 +191,7 @@ std::string contrast_words(const JobReport& report, const Bit& bit) {
 
 std::string traced_figure(const JobReport& report, const Crew& crew) {
     const FigureReport& figure = *report.figure;
-    const Box view = joined(figure.picture_box, figure.drawn.bounds());
+    const Box view = joined_seen(figure.picture_box, figure.drawn.bounds());
     const double size = std::max({view.width(), view.height(), 1.0});
     const bool with_picture = report.picture && figure.picture_box.width() > 0 && figure.picture_box.height() > 0;
     if (!with_picture && figure.drawn.empty() && figure.dropped.empty()) return "";

@@ -194,11 +194,7 @@ std::string drawn(const Sheet& report, std::span<const Track> tracks) {
     }
 
     Box sheet = report.stock.bounds;
-    for (const KeepOut& zone : report.stock.keep_outs) {
-        const Box& box = zone.bounds();
-        sheet = {{std::min(sheet.lo.x, box.lo.x), std::min(sheet.lo.y, box.lo.y)},
-                 {std::max(sheet.hi.x, box.hi.x), std::max(sheet.hi.y, box.hi.y)}};
-    }
+    for (const KeepOut& zone : report.stock.keep_outs) sheet = joined(sheet, zone.bounds());
     const Box& b = report.stock.bounds;
     const double margin = 4, foot = 10;
     const double width = sheet.width() + 2 * margin, height = sheet.height() + 2 * margin + foot;

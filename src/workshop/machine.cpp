@@ -39,8 +39,6 @@ Laser read_laser(TomlTable table) {
     return laser;
 }
 
-constexpr std::size_t most_keep_outs = 100;
-
 KeepOut read_keep_out(TomlTable& table, std::size_t number) {
     if (number > most_keep_outs) throw table.wrong("height", fmt::format("a machine has at most {} keep-outs.", most_keep_outs));
     const std::string name = table.take_text("name").value_or(fmt::format("keep-out {}", number));

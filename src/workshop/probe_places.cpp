@@ -32,6 +32,23 @@ void add_rows(const Box& box, double apart, const Stock& stock, double margin, s
     }
 }
 
+/// Places along a closed line, evenly and at most so far apart along it.
+void add_ring(const Loop& loop, double apart, std::vector<Point>& places) {
+    double length = 0;
+    for (std::size_t k = 0; k < loop.size(); ++k) length += distance(loop[k], loop[(k + 1) % loop.size()]);
+    const double step = length / std::max(3.0, std::ceil(length / apart));
+    double next = 0, gone = 0;
+    for (std::size_t k = 0; k < loop.size(); ++k) {
+        const Point &a = loop[k], &b = loop[(k + 1) % loop.size()];
+        const double side = distance(a, b);
+        for (; next < gone + side && next < length - step / 2; next += step) {
+            const double t = (next - gone) / side;
+            places.push_back({a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t});
+        }
+        gone += side;
+    }
+}
+
 }  // namespace
 
 std::vector<Point> probe_places(const Stock& stock, double apart, double inset, std::size_t most) {
@@ -43,6 +60,10 @@ std::vector<Point> probe_places(const Stock& stock, double apart, double inset, 
     std::vector<Point> places;
     if (stock.outline == Outline::rectangle) {
         add_rows(box, apart, stock, inset - 1e-6, places);
+    } else if (stock.piece) {
+        add_rows(box, apart, stock, inset + apart / 2, places);
+        const Region inner = offset_by(stock.piece->wood(), -inset);
+        for (const Figure& part : inner.figures()) add_ring(part.outer, apart, places);
     } else {
         add_rows(box, apart, stock, inset + apart / 2, places);
         const Point middle = box.centre();

@@ -5,6 +5,7 @@
 
 #include <array>
 #include <cmath>
+#include <numbers>
 
 #include "burin/base/error.hpp"
 
@@ -36,6 +37,18 @@ Stock make_stock(const TracedPiece& piece, Anchor zero) {
     Stock stock = make_stock(Outline::traced, box.width(), box.height(), piece.thickness(), zero);
     stock.piece = std::make_shared<const TracedPiece>(shifted(piece, {stock.bounds.lo.x - box.lo.x, stock.bounds.lo.y - box.lo.y}));
     return stock;
+}
+
+Loop outline_of(const Stock& stock, int corners) {
+    const Box& box = stock.bounds;
+    if (stock.outline == Outline::rectangle) return corners_of(box);
+    if (stock.piece) return stock.piece->wood().figures().front().outer;
+    Loop outline;
+    for (int k = 0; k < corners; ++k) {
+        const double angle = 2 * std::numbers::pi * k / corners;
+        outline.push_back({box.centre().x + box.width() / 2 * std::cos(angle), box.centre().y + box.height() / 2 * std::sin(angle)});
+    }
+    return outline;
 }
 
 bool Stock::holds(const Point& p, double slack) const {

@@ -61,7 +61,7 @@ TracedPiece::TracedPiece(const Loop& outer, const Loop& wood, double thickness)
 }
 
 bool TracedPiece::holds(const Point& p, double more) const {
-    if (search_.holds(p)) return true;
+    if (search_.holds(p)) return more >= 0 || search_.nearest(p).distance >= -more;
     return more > 1e-6 && outer_.bounds().holds(p, more) && search_.nearest(p).distance <= more;
 }
 

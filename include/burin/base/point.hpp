@@ -31,5 +31,9 @@ struct Box {
     }
     friend bool operator==(const Box&, const Box&) = default;
 };
+/// The box round two.
+inline Box joined(const Box& a, const Box& b) {
+    return {{std::min(a.lo.x, b.lo.x), std::min(a.lo.y, b.lo.y)}, {std::max(a.hi.x, b.hi.x), std::max(a.hi.y, b.hi.y)}};
+}
 
 }  // namespace burin

@@ -145,6 +145,8 @@ struct StockSize {
 [[nodiscard]] std::vector<KeepOut> parse_keep_outs(const std::vector<std::string>& texts);
 /// Those, and the machine's own.
 [[nodiscard]] std::vector<KeepOut> keep_outs_of(const std::vector<std::string>& texts, const Machine& machine);
+/// Numbers with commas. Throws as parse_number.
+[[nodiscard]] std::vector<double> parse_numbers(std::string_view text);
 /// "20,40,60": numbers with commas, each above 0, at most 20. Throws Error (usage).
 [[nodiscard]] std::vector<double> parse_list(std::string_view text);
 /// "#d4af37" → sRGB 0 … 1. Throws Error (usage).

@@ -1,10 +1,14 @@
 #pragma once
 /// Where the tool must not go: a clamp, a screw, a stop.
+#include <cstddef>
 #include <string>
 
 #include "burin/base/point.hpp"
 
 namespace burin {
+
+/// Of one job or one machine, at most.
+inline constexpr std::size_t most_keep_outs = 100;
 
 /// A box or a cylinder that stands on the machine's table and reaches up to `height` above the stock top (z = 0; below 0: it
 /// ends beneath it). Work coordinates, mm. Whatever is below that height counts as filled.

@@ -36,6 +36,8 @@ struct Stock {
 [[nodiscard]] Stock make_stock(Outline outline, double width, double height, double thickness, Anchor zero);
 /// The piece, moved so that `zero` of the rectangle round it lies at (0, 0).
 [[nodiscard]] Stock make_stock(const TracedPiece& piece, Anchor zero);
+/// What of it may be cut, seen from above: its rectangle, its ellipse as so many corners on it, or the wood of a traced piece.
+[[nodiscard]] Loop outline_of(const Stock& stock, int corners = 72);
 /// From the middle of a rectangle to one of its anchors.
 [[nodiscard]] Point to_anchor(const Point& size, Anchor anchor);
 /// "lower-left", "centre", …

@@ -21,7 +21,7 @@ public:
     [[nodiscard]] const Region& wood() const { return wood_; }
     [[nodiscard]] double thickness() const { return thickness_; }
     [[nodiscard]] bool has_bark() const { return !(outer_ == wood_); }
-    /// Whether p lies on the wood, or no farther than `slack` mm from it.
+    /// Whether p lies on the wood, or no farther than `slack` mm from it; below 0: at least so far inside.
     [[nodiscard]] bool holds(const Point& p, double slack) const;
 
     std::string photo;         ///< file of the straightened photo, empty: none; in the stock's file told from where that lies

@@ -1,7 +1,12 @@
 /// Facing as a job, from wishes to files. Source: arithmetic on what was measured; the way itself is looked at in toolpath/face.cpp.
 #include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
 
+#include "burin/job/level.hpp"
 #include "burin/program/rs274.hpp"
+#include "burin/workshop/traced_piece.hpp"
 #include "finished.hpp"
 
 using namespace burin;
@@ -43,6 +48,23 @@ TEST_CASE("round stock, spirals and spoilboards are faced") {
     const auto board = report_of(made(facing("spoilboard = true\n", "120x90x12")));
     CHECK(board["proof"]["holds"] == true);
     CHECK(board["face"]["spoilboard"] == true);
+}
+
+TEST_CASE("a traced piece is faced and measured like any other stock") {
+    std::string folder = (std::filesystem::temp_directory_path() / "burin-face-XXXXXX").string();
+    REQUIRE(::mkdtemp(folder.data()));
+    const std::string file = folder + "/slice.toml";
+    const Loop outer{{0, 0}, {60, 0}, {70, 30}, {50, 60}, {10, 55}, {-8, 25}},
+        wood{{3, 3}, {57, 3}, {65, 30}, {47, 56}, {12, 51}, {-4, 25}};
+    std::ofstream(file) << write_traced_piece(TracedPiece(outer, wood, 14));
+    CHECK(report_of(made(facing("", file)))["proof"]["holds"] == true);
+    CHECK(report_of(made(facing("sweep = \"spiral\"\n", file)))["proof"]["holds"] == true);
+    Order order;
+    order.job.cuts.emplace_back();
+    order.job.stock = file;
+    order.run.output = folder;
+    CHECK(report_of(make_level(order, presets, crew_of(2)))["places"] > 10);
+    std::filesystem::remove_all(folder);
 }
 
 TEST_CASE("facing that lacks what it needs, or cannot be, is told") {

@@ -44,3 +44,23 @@ TEST_CASE("A stock too small, or places too close, are refused", "[probe_places]
     CHECK_THROWS_WITH(probe_places(stock, 10, 25), ContainsSubstring("--inset"));
     CHECK_THROWS_WITH(probe_places(stock, 1, 3), ContainsSubstring("--apart"));
 }
+
+TEST_CASE("places on a traced piece lie on its wood, and a ring of them along its edge") {
+    // A square of 60 mm with a notch of 20 from above, bark of 2 mm. Source: plane geometry.
+    const Loop outer{{0, 0}, {60, 0}, {60, 60}, {40, 60}, {40, 40}, {20, 40}, {20, 60}, {0, 60}};
+    const Loop wood{{2, 2}, {58, 2}, {58, 58}, {42, 58}, {42, 38}, {18, 38}, {18, 58}, {2, 58}};
+    const Stock stock = make_stock(TracedPiece(outer, wood, 12), Anchor::lower_left);
+    const std::vector<Point> places = probe_places(stock, 10, 3, 400);
+    std::size_t near = 0;
+    for (const Point& p : places) {
+        CHECK(stock.holds(p, -2.99));  // 3 mm from the wood's edge
+        near += stock.holds(p, -3.5) ? 0 : 1;
+    }
+    // The line 3 mm inside the wood: 50 + 50 + 10 + 20 + 30 + 20 + 10 + 50 mm, and 3 less where it goes round the notch: 24 places.
+    CHECK(near == 24);
+    for (const Point& corner : {Point{2, 2}, Point{58, 2}, Point{58, 58}, Point{2, 58}, Point{18, 58}, Point{42, 58}}) {
+        double nearest = 1e9;
+        for (const Point& p : places) nearest = std::min(nearest, distance(p, corner));
+        CHECK(nearest < 10);  // no corner of the piece is far from a place
+    }
+}
