@@ -172,7 +172,8 @@ Finished run_or_draw(const Job& job, const fs::path& folder, const Crew& crew) {
     } catch (const DrawnRefusal& refusal) {
         fs::create_directories(folder);
         write_file(folder / DrawnRefusal::file, refusal.drawing());
-        throw Error(refusal.fault(), fmt::format("{}\nSee where in {}", refusal.what(), (folder / DrawnRefusal::file).string()));
+        throw Error(refusal.fault(), fmt::format("{}\n  Only a drawing of where that is was left: {}", refusal.what(),
+                                                 (folder / DrawnRefusal::file).string()));
     }
 }
 
