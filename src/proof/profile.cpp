@@ -17,6 +17,7 @@ Profile profile_of(const Bit& bit, bool cuts_on_rim) {
     double flat = 0, round = 0, touch = 0, cone = 0;
     switch (bit.shape()) {
         case BitShape::flat:
+            p.kind = Profile::Kind::disc;
             flat = radius;
             break;
         case BitShape::ball:
@@ -42,7 +43,7 @@ Profile profile_of(const Bit& bit, bool cuts_on_rim) {
             if (round > 0)
                 p.kind = Profile::Kind::bull;
             else
-                flat = radius;
+                p.kind = Profile::Kind::disc, flat = radius;
             break;
     }
     p.radius = static_cast<float>(radius);
@@ -61,6 +62,7 @@ Profile profile_of(const Bit& bit, bool cuts_on_rim) {
 
 Profile cylinder(double radius) {
     Profile p;
+    p.kind = Profile::Kind::disc;
     p.radius = p.flat = static_cast<float>(radius);
     p.radius2 = static_cast<float>(radius * radius);
     p.rim2 = p.radius2;

@@ -241,6 +241,16 @@ void over_pieces(const Way& way, const Band& band, double wider, const Act& act)
     }
 }
 
+/// The piece that was cut last in a band.
+struct Trail {
+    std::size_t leg = std::numeric_limits<std::size_t>::max() - 1;
+    std::uint32_t piece = std::numeric_limits<std::uint32_t>::max();
+    /// Whether it ends where this one starts: pieces have numbers in a row over legs in the air too, legs do not.
+    [[nodiscard]] bool leads_to(std::size_t next_leg, std::uint32_t next) const {
+        return next == piece + 1 && (next_leg == leg || next_leg == leg + 1);
+    }
+};
+
 /// What does not cut, `up` above the tip, must meet nothing that stands.
 void probe_holder(const Profile& part, double up, const Piece& piece, std::uint32_t number, const Band& band, Find& find) {
     if (find.found()) return;
@@ -277,18 +287,22 @@ BandReplay replay_band(HeightMap& surface, const ProofTask& task, const std::vec
         const double cutting = way.asked->bit.spec().cutting_length, stick_out = way.asked->bit.spec().stick_out;
         const double holder = std::max(way.asked->bit.spec().shank, collet_nut_diameter) / 2;
         Touched touched;
+        Trail trail;
         over_pieces(way, band, holder, [&](std::size_t leg, std::uint32_t number, const Piece& piece) {
+            const bool been = trail.leads_to(leg, number);
             const double low = std::min(piece.z, piece.z + piece.slope * piece.length);
             if (low < -cutting) probe_holder(way.shank, cutting, piece, number, band, replay.shank);
             if (low < -stick_out) probe_holder(way.collet, stick_out, piece, number, band, replay.collet);
             switch (way.kinds[leg]) {
                 case LegKind::cut:
                     strides.enter(way.strides[number]);
-                    sweep(way.bit, piece, Use::cut, band, touched);
+                    sweep(way.bit, piece, Use::cut, band, touched, been);
                     strides.add(touched, number);
+                    trail = {leg, number};
                     break;
                 case LegKind::vertical:
                     sweep(way.bit, piece, Use::plunge, band, touched);
+                    trail = {leg, number};
                     break;
                 default:
                     sweep(way.bit, piece, Use::probe, band, touched);

@@ -6,10 +6,12 @@
 // way lies at the unbounded least point u = s − t, moved to the nearest end where that is outside. f'(t) = 0 is solved
 // part by part (plane geometry): on a sphere of radius r  u = m √(r² − p²) ⁄ √(1 + m²); on a cone that rises by k per mm
 // u = p m ⁄ √(k² − m²), and its rim if m ≥ k; on the flat middle its edge. A bull's torus has no closed form: bisection.
-// Cost: every cell under the bit's way once, in eight lanes, two square roots each.
+// A flat bit's surface lies level: over all cells within its disc at the lower end of the piece it is that end's height, without a root.
+// Cost: every cell under the bit's way once, in eight lanes, two square roots each; flat bits one, and only round that disc.
 #include "sweep.hpp"
 
 #include <cstddef>
+#include <cstring>
 
 #include "burin/base/clones.hpp"
 
@@ -60,6 +62,7 @@ BURIN_INLINE Constants constants_of(const Profile& bit, const Piece& piece) {
 template <Profile::Kind kind>
 BURIN_INLINE float least_at(const Profile& b, const Constants& c, float p) {
     const float p2 = p * p, rim = root(b.rim2 - p2);
+    if constexpr (kind == Profile::Kind::disc) return rim;
     if constexpr (kind == Profile::Kind::ball) return c.sphere * rim;
     const float beside = p < 0 ? -p : p;
     if constexpr (kind == Profile::Kind::disc_cone) {
@@ -87,6 +90,7 @@ BURIN_INLINE float least_at(const Profile& b, const Constants& c, float p) {
 
 template <Profile::Kind kind>
 BURIN_INLINE float rise_at(const Profile& b, float d2) {
+    if constexpr (kind == Profile::Kind::disc) return 0;
     if constexpr (kind == Profile::Kind::ball) return b.round - root(b.radius2 - d2);
     const float d = root(d2);
     if constexpr (kind == Profile::Kind::disc_cone) return b.cone * larger(d - b.flat, 0.0F);
@@ -108,10 +112,6 @@ BURIN_INLINE float lowest(const Profile& b, const Constants& c, float s, float p
     return d2 <= b.edge2 ? z : nowhere;
 }
 
-struct Lanes {
-    float volume[lanes] = {}, most[lanes] = {}, taken[lanes] = {};
-};
-
 /// Whether one of eight cells stands above the bit, were all of its way at its lowest height.
 template <Profile::Kind kind>
 BURIN_INLINE bool may_touch(const Profile& bit, const Constants& way, float x0, float cell, float ux, float uy, float sy, float py,
@@ -128,37 +128,99 @@ BURIN_INLINE bool may_touch(const Profile& bit, const Constants& way, float x0, 
     return most > 0;
 }
 
-template <Profile::Kind kind, bool slanted, Use use>
-BURIN_INLINE void sweep_row(const Profile& bit, const Constants& way, float ux, float uy, float x0, float dy, float cell, int blocks,
-                            float* __restrict surface, float* __restrict taken, const float* __restrict before, Lanes& sums) {
-    const float sy = dy * uy, py = -dy * ux;
-    Lanes here = sums;
-    for (int n = 0; n < blocks; ++n) {
-        // Bisection is dear: passed over where the bit would not cut even if all of its way ran at its lowest.
-        if constexpr (kind == Profile::Kind::bull && slanted)
-            if (!may_touch<kind>(bit, way, x0 + static_cast<float>(n * lanes) * cell, cell, ux, uy, sy, py, surface + n * lanes)) continue;
-        for (int k = 0; k < lanes; ++k) {
-            const int i = n * lanes + k;
-            const float x = x0 + static_cast<float>(i) * cell;
-            const float z = lowest<kind, slanted>(bit, way, x * ux + sy, x * uy + py);
-            const float by = larger(surface[i] - z, 0.0F);
-            here.most[k] = larger(here.most[k], by);
-            if constexpr (use != Use::probe) {
-                surface[i] = smaller(surface[i], z);
-                here.volume[k] += by;
-            }
-            if constexpr (use == Use::cut) {
-                const float sum = taken[i] + by;
-                taken[i] = sum;
-                here.taken[k] = larger(here.taken[k], sum + before[i]);
-            }
-        }
+/// Eight floats that go through the processor together; plain loops over them are taken apart by some compilers.
+using Eight [[gnu::vector_size(lanes * sizeof(float))]] = float;
+BURIN_INLINE void load(Eight& v, const float* from) { std::memcpy(&v, from, sizeof v); }
+BURIN_INLINE void store(const Eight& v, float* to) { std::memcpy(to, &v, sizeof v); }
+
+struct Sums {
+    Eight volume{}, most{}, taken{};
+};
+
+/// A stretch of a row of the band.
+struct Run {
+    float* surface;
+    float* taken;
+    const float* before;
+};
+
+/// The bit at the heights z over eight cells from cell i on.
+template <Use use>
+BURIN_INLINE void lower(const Run& run, int i, const Eight& z, Sums& sums) {
+    Eight surface, taken, before;
+    load(surface, run.surface + i);
+    const Eight off = surface - z, by = off > 0 ? off : Eight{};
+    sums.most = sums.most > by ? sums.most : by;
+    if constexpr (use != Use::probe) {
+        store(surface < z ? surface : z, run.surface + i);
+        sums.volume += by;
     }
-    sums = here;
+    if constexpr (use == Use::cut) {
+        load(taken, run.taken + i), load(before, run.before + i);
+        taken += by;
+        store(taken, run.taken + i);
+        const Eight sum = taken + before;
+        sums.taken = sums.taken > sum ? sums.taken : sum;
+    }
+}
+
+/// Where a flat bit is level over the cells of a piece: its disc at the lower end.
+struct Level {
+    float x, y;     ///< its centre, from where the piece starts
+    float z;        ///< height over it
+    float within2;  ///< squared radius, held a little within the bit's for the rounding of floats
+};
+
+BURIN_INLINE Level level_of(const Profile& bit, const Constants& way, float ex, float ey) {
+    constexpr float slack = 1e-3F;  // mm
+    const float within = larger(bit.radius - slack, 0.0F);
+    if (way.slope < 0) return {ex, ey, way.z + way.slope * way.length, within * within};
+    return {0, 0, way.z, within * within};
+}
+
+/// Blocks first … last − 1 of a row.
+struct Blocks {
+    int first = 0, last = 0;
+};
+
+/// Of the blocks of a row that begin at x0, those that lie wholly on the level disc.
+BURIN_INLINE Blocks level_blocks(const Level& level, float x0, float dy, float per_mm, int blocks) {
+    const float v = dy - level.y, left = level.within2 - v * v;
+    if (left <= 0) return {};
+    const float half = root(left), from = (level.x - half - x0) * per_mm, to = (level.x + half - x0) * per_mm;
+    const int a = static_cast<int>(larger(from, 0) + 0.999F), b = static_cast<int>(larger(to, -1) + 1);  // cells a … b − 1
+    const int low = (a + lanes - 1) / lanes, high = b / lanes < blocks ? b / lanes : blocks;
+    return low < high ? Blocks{low, high} : Blocks{};
 }
 
 template <Profile::Kind kind, bool slanted, Use use>
-BURIN_INLINE void sweep_rows(const Profile& profile, const Piece& piece, const Band& band, Touched& touched) {
+BURIN_INLINE void sweep_row(const Profile& bit, const Constants& way, float ux, float uy, float x0, float dy, float cell, int blocks,
+                            const Blocks& level, float level_z, bool gone, const Run& run, Sums& sums) {
+    const float sy = dy * uy, py = -dy * ux;
+    for (int n = 0; n < blocks; ++n) {
+        if (n == level.first && n < level.last) {
+            if (!gone)
+                for (; n < level.last; ++n) lower<use>(run, n * lanes, Eight{} + level_z, sums);
+            n = level.last;
+            if (n == blocks) break;
+        }
+        // Bisection is dear: passed over where the bit would not cut even if all of its way ran at its lowest.
+        if constexpr (kind == Profile::Kind::bull && slanted)
+            if (!may_touch<kind>(bit, way, x0 + static_cast<float>(n * lanes) * cell, cell, ux, uy, sy, py, run.surface + n * lanes))
+                continue;
+        float z[lanes];
+        for (int k = 0; k < lanes; ++k) {
+            const float x = x0 + static_cast<float>(n * lanes + k) * cell;
+            z[k] = lowest<kind, slanted>(bit, way, x * ux + sy, x * uy + py);
+        }
+        Eight heights;
+        load(heights, z);
+        lower<use>(run, n * lanes, heights, sums);
+    }
+}
+
+template <Profile::Kind kind, bool slanted, Use use>
+BURIN_INLINE void sweep_rows(const Profile& profile, const Piece& piece, const Band& band, Touched& touched, bool been) {
     const Profile bit = profile;
     const Constants way = constants_of(bit, piece);
     const float ux = piece.ux, uy = piece.uy, dip = piece.dip, cell = static_cast<float>(band.cell);
@@ -176,8 +238,10 @@ BURIN_INLINE void sweep_rows(const Profile& profile, const Piece& piece, const B
     if (!(row_high + slack >= 0) || !(row_low - slack <= static_cast<float>(band.rows - 1))) return;
     const float end_row = static_cast<float>(band.rows - 1), end_column = static_cast<float>(band.width - 1);
     const int first = static_cast<int>(larger(row_low - slack, 0) + 0.999F), last = static_cast<int>(smaller(row_high + slack, end_row));
-    Lanes own, margin;
+    Sums own, margin;
     int first_column = band.width, last_column = -1;
+    const Level level = level_of(bit, way, ex, ey);
+    const bool gone = been && way.slope >= 0;  // the level disc is the one at the start
     for (int row = first; row <= last; ++row) {
         const float dy = static_cast<float>(row * band.cell - from_y);
         const float beyond = larger(larger(low_y - dy, dy - high_y), 0);
@@ -190,9 +254,12 @@ BURIN_INLINE void sweep_rows(const Profile& profile, const Piece& piece, const B
         last_column = i + n - 1 > last_column ? i + n - 1 : last_column;
         const std::ptrdiff_t at = static_cast<std::ptrdiff_t>(row) * band.pitch + i;
         const bool counts = row >= band.own_first && row < band.own_last;
-        sweep_row<kind, slanted, use>(bit, way, ux, uy, static_cast<float>(i * band.cell - from_x), dy, cell, (n + lanes - 1) / lanes,
-                                      band.surface + at, use == Use::cut ? band.taken + at : nullptr,
-                                      use == Use::cut ? band.before + at : nullptr, counts ? own : margin);
+        const Run run{band.surface + at, use == Use::cut ? band.taken + at : nullptr, use == Use::cut ? band.before + at : nullptr};
+        const float x0 = static_cast<float>(i * band.cell - from_x);
+        const int blocks = (n + lanes - 1) / lanes;
+        Blocks on_level;
+        if constexpr (kind == Profile::Kind::disc) on_level = level_blocks(level, x0, dy, per_mm, blocks);
+        sweep_row<kind, slanted, use>(bit, way, ux, uy, x0, dy, cell, blocks, on_level, level.z, gone, run, counts ? own : margin);
     }
     touched.first_row = first, touched.last_row = last;
     touched.first_column = first_column, touched.last_column = last_column;
@@ -204,53 +271,59 @@ BURIN_INLINE void sweep_rows(const Profile& profile, const Piece& piece, const B
 }
 
 template <Profile::Kind kind>
-BURIN_INLINE void sweep_kind(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
+BURIN_INLINE void sweep_kind(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched, bool been) {
     const bool slanted = piece.length > 0 && piece.slope != 0;
     switch (use) {
         case Use::cut:
             if (slanted)
-                sweep_rows<kind, true, Use::cut>(b, piece, band, touched);
+                sweep_rows<kind, true, Use::cut>(b, piece, band, touched, been);
             else
-                sweep_rows<kind, false, Use::cut>(b, piece, band, touched);
+                sweep_rows<kind, false, Use::cut>(b, piece, band, touched, been);
             return;
         case Use::plunge:
-            sweep_rows<kind, false, Use::plunge>(b, piece, band, touched);
+            sweep_rows<kind, false, Use::plunge>(b, piece, band, touched, been);
             return;
         case Use::probe:
-            sweep_rows<kind, true, Use::probe>(b, piece, band, touched);
+            sweep_rows<kind, true, Use::probe>(b, piece, band, touched, been);
             return;
     }
 }
 
-BURIN_CLONES void sweep_disc_cone(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
-    sweep_kind<Profile::Kind::disc_cone>(b, piece, use, band, touched);
+BURIN_CLONES void sweep_disc(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched, bool been) {
+    sweep_kind<Profile::Kind::disc>(b, piece, use, band, touched, been);
 }
-BURIN_CLONES void sweep_ball(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
-    sweep_kind<Profile::Kind::ball>(b, piece, use, band, touched);
+BURIN_CLONES void sweep_disc_cone(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched, bool been) {
+    sweep_kind<Profile::Kind::disc_cone>(b, piece, use, band, touched, been);
 }
-BURIN_CLONES void sweep_taper(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
-    sweep_kind<Profile::Kind::taper>(b, piece, use, band, touched);
+BURIN_CLONES void sweep_ball(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched, bool been) {
+    sweep_kind<Profile::Kind::ball>(b, piece, use, band, touched, been);
 }
-BURIN_CLONES void sweep_bull(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched) {
-    sweep_kind<Profile::Kind::bull>(b, piece, use, band, touched);
+BURIN_CLONES void sweep_taper(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched, bool been) {
+    sweep_kind<Profile::Kind::taper>(b, piece, use, band, touched, been);
+}
+BURIN_CLONES void sweep_bull(const Profile& b, const Piece& piece, Use use, const Band& band, Touched& touched, bool been) {
+    sweep_kind<Profile::Kind::bull>(b, piece, use, band, touched, been);
 }
 
 }  // namespace
 
-void sweep(const Profile& bit, const Piece& piece, Use use, const Band& band, Touched& touched) {
+void sweep(const Profile& bit, const Piece& piece, Use use, const Band& band, Touched& touched, bool been) {
     touched = {};
     switch (bit.kind) {
+        case Profile::Kind::disc:
+            sweep_disc(bit, piece, use, band, touched, been);
+            return;
         case Profile::Kind::disc_cone:
-            sweep_disc_cone(bit, piece, use, band, touched);
+            sweep_disc_cone(bit, piece, use, band, touched, been);
             return;
         case Profile::Kind::ball:
-            sweep_ball(bit, piece, use, band, touched);
+            sweep_ball(bit, piece, use, band, touched, been);
             return;
         case Profile::Kind::taper:
-            sweep_taper(bit, piece, use, band, touched);
+            sweep_taper(bit, piece, use, band, touched, been);
             return;
         case Profile::Kind::bull:
-            sweep_bull(bit, piece, use, band, touched);
+            sweep_bull(bit, piece, use, band, touched, been);
             return;
     }
 }
@@ -260,6 +333,8 @@ float lowest_over(const Profile& bit, const Piece& piece, const Point& point) {
     const float x = static_cast<float>(point.x - piece.x), y = static_cast<float>(point.y - piece.y);
     const float s = x * piece.ux + y * piece.uy, p = x * piece.uy - y * piece.ux;
     switch (bit.kind) {
+        case Profile::Kind::disc:
+            return lowest<Profile::Kind::disc, true>(bit, c, s, p);
         case Profile::Kind::disc_cone:
             return lowest<Profile::Kind::disc_cone, true>(bit, c, s, p);
         case Profile::Kind::ball:

@@ -9,7 +9,7 @@ namespace burin::proving {
 
 /// A bit as four parts from the axis outwards: flat, round, cone, side.
 struct Profile {
-    enum class Kind { disc_cone, ball, taper, bull };
+    enum class Kind { disc, disc_cone, ball, taper, bull };
     Kind kind = Kind::disc_cone;
     float radius = 0, radius2 = 0;
     float rim2 = 0, edge2 = 0;  ///< squared distances: where a way steeper than the bit meets a cell; from where on it does not
@@ -76,8 +76,9 @@ struct Touched {
     int first_column = 0, last_column = -1, first_row = 0, last_row = -1;  ///< the cells looked at, margin included
 };
 
-/// Exact at every cell centre, up to the rounding of floats (under 0.0001 mm; bull-nose bits on a slope 0.001).
-void sweep(const Profile& bit, const Piece& piece, Use use, const Band& band, Touched& touched);
+/// Exact at every cell centre, up to the rounding of floats (under 0.0001 mm; bull-nose bits on a slope 0.001). `been`: the bit has just
+/// cut its way to where the piece starts, so what is under it there is gone already.
+void sweep(const Profile& bit, const Piece& piece, Use use, const Band& band, Touched& touched, bool been = false);
 
 /// Lowest height of the bit over one point while it goes along the piece; 1e9 where it does not come.
 [[nodiscard]] float lowest_over(const Profile& bit, const Piece& piece, const Point& point);
