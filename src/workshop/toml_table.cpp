@@ -73,13 +73,23 @@ struct Trap {
     std::string_view what;
 };
 constexpr std::string_view nameless = "no name follows the opening bracket, as in [spindle]";
+constexpr std::string_view crossed = "a bracket closes what another kind of bracket opened";
 constexpr std::string_view foreign = "a letter outside of quotes is not plain ASCII; put the text in quotes";
 
-/// The first [header] without a name, or letter beyond ASCII outside of strings and comments (TOML 1.0 has none there).
+/// Takes a bracket into the row of those that are open; whether it closes one of its kind, or none. A header's are not in the row.
+bool fits(char bracket, std::string& open) {
+    if (bracket == '[' || bracket == '{') open += bracket;
+    if (open.empty() || (bracket != ']' && bracket != '}')) return true;
+    if (open.back() != (bracket == ']' ? '[' : '{')) return false;
+    open.pop_back();
+    return true;
+}
+
+/// The first [header] without a name, bracket that closes another kind, or letter beyond ASCII outside of strings and comments (TOML 1.0 has none there).
 Trap first_trap(std::string_view text) {
     if (text.starts_with("\xef\xbb\xbf")) text.remove_prefix(3);
     std::size_t line = 1;
-    int depth = 0;  // of brackets within a value
+    std::string open;  // brackets within a value
     bool fresh = true;
     for (std::size_t at = 0; at < text.size();) {
         const char c = text[at];
@@ -94,7 +104,7 @@ Trap first_trap(std::string_view text) {
             const std::size_t end = after_string(text, at);
             line += static_cast<std::size_t>(
                 std::count(text.begin() + static_cast<std::ptrdiff_t>(at), text.begin() + static_cast<std::ptrdiff_t>(end), '\n'));
-            fresh = text[end - 1] == '\n' && depth == 0;
+            fresh = text[end - 1] == '\n' && open.empty();
             at = end;
             continue;
         }
@@ -104,9 +114,8 @@ Trap first_trap(std::string_view text) {
             continue;
         }
         if (static_cast<unsigned char>(c) >= 0x80) return {line, foreign};
-        depth += c == '[' || c == '{' ? 1 : c == ']' || c == '}' ? -1 : 0;
-        if (c == '\n') ++line, fresh = depth <= 0;
-        if (c == '\n' && fresh) depth = 0;
+        if (!fits(c, open)) return {line, crossed};
+        if (c == '\n') ++line, fresh = open.empty();
         fresh = fresh && (c == '\n' || c == ' ' || c == '\t' || c == '\r');
         ++at;
     }
