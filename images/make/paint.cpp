@@ -15,6 +15,7 @@ int main(int argc, char** argv) {
         paint::paint_drawings(argv[1]);
         paint::paint_prints(argv[1]);
         paint::paint_slice(argv[1]);
+        paint::write_board(argv[1]);
     } catch (const std::exception& problem) {
         std::fprintf(stderr, "%s\n", problem.what());
         return 4;

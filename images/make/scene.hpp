@@ -59,5 +59,6 @@ void paint_lighthouse(const std::string& folder);
 void paint_drawings(const std::string& folder);
 void paint_prints(const std::string& folder);
 void paint_slice(const std::string& folder);
+void write_board(const std::string& folder);
 
 }  // namespace paint

@@ -4,8 +4,9 @@
 
 namespace burin {
 
-/// Fills in floor, grooves (points) and notes of a design whose `traced` holds round figures: those of the bit's size are drilled, others
-/// are left to other cuts and told. Throws Error (refused) where a figure is not round, or none has the bit's size.
+/// Fills in floor, grooves and notes of a design whose `traced` holds round figures and slots with round ends: those of the bit's size are
+/// drilled, by a flat bit wider ones and slots are milled; others are left to other cuts and told. Throws Error (refused) where a figure is
+/// no such hole, or none can be made.
 void drill_holes(FigureDesign& design, const FigureWishes& wishes, const Bit& bit);
 
 }  // namespace burin

@@ -359,6 +359,7 @@ private:
         if (shape.disc < 0 && !(shape.box && way_ == 1))
             throw wrong("only a plain disc draws lines and arcs, and a plain rectangle lines.");
         if (shape.disc == 0) return;
+        layer_.line_width = std::max(layer_.line_width, shape.disc * turn_.scale);
         for (std::size_t k = 0; k + 1 < line.size(); ++k) {
             Object object{dark_, {}};
             if (shape.disc > 0) {

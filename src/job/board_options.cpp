@@ -1,11 +1,19 @@
 /// How a circuit board is isolated: the part of the option table that only boards have.
 #include "board_options.hpp"
 
+#include "board_field.hpp"
+
 namespace burin {
+namespace {
+
+void check_field(std::string_view text) { (void)parse_field(text); }
+
+}  // namespace
 
 std::vector<Option> board_options() {
     using enum ValueKind;
     constexpr bool above = true;
+    constexpr unsigned files = figure_commands | command_burn;
     constexpr unsigned layered = command_isolate | command_drill | command_cutout;
     return {
         {"copper", number, "MM", "0.035", "thickness of the board's copper", command_isolate, MemberOf<Cut>(&Cut::copper), 0, 1, above},
@@ -21,6 +29,44 @@ std::vector<Option> board_options() {
          command_isolate, MemberOf<Cut>(&Cut::squeeze), 0, 1},
         {"hole-slack", number, "MM", "0.1", "by how much a hole may be wider or narrower than the drill", command_drill,
          MemberOf<Cut>(&Cut::hole_slack), 0, 10},
+        {"hole-sizes", pair, "LEAST,MOST", "all; several bits: nearest", "only holes from so wide to so wide, mm", command_drill,
+         MemberOf<Cut>(&Cut::hole_sizes), 0, 1000},
+        {"board-field",
+         text,
+         "X0,Y0,X1,Y1",
+         "the box round all board files of the job",
+         "of Gerber and drill files: the rectangle in their own coordinates that is the drawing; layers with one field lie on one another",
+         files,
+         MemberOf<Cut>(&Cut::board_field),
+         0,
+         0,
+         false,
+         {},
+         check_field},
+        {"drill-units",
+         word,
+         "UNIT",
+         "as the file says",
+         "unit of a drill file that does not say it: mm or inch",
+         files,
+         MemberOf<Cut>(&Cut::drill_units),
+         0,
+         0,
+         false,
+         {"mm", "inch"}},
+        {"drill-zeros",
+         word,
+         "WHICH",
+         "as the file says",
+         "zeros that a drill file's numbers keep, where it does not say: leading or trailing",
+         files,
+         MemberOf<Cut>(&Cut::drill_zeros),
+         0,
+         0,
+         false,
+         {"leading", "trailing"}},
+        {"drill-digits", pair, "WHOLE,FRACTION", "3,3; inch: 2,4",
+         "digits of a drill file's numbers before and after the point that they lack", files, MemberOf<Cut>(&Cut::drill_digits), 0, 7},
         {"layer",
          word,
          "SIDE",

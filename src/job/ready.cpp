@@ -1,6 +1,7 @@
 /// The questions of a job, answered without making anything of the answers.
 #include "ready.hpp"
 
+#include "board_field.hpp"
 #include "burin/base/error.hpp"
 #include "placing.hpp"
 #include "reckoned.hpp"
@@ -9,7 +10,7 @@
 namespace burin {
 
 void check_ready(const Job& whole, const PresetFolders& presets, const Crew& crew) {
-    const Job given = as_given(whole);
+    const Job given = with_drills_apart(with_board_field(as_given(whole)), presets);
     const bool several = given.cuts.size() > 1;
     const auto about = [&](std::size_t k, const auto& deed) {
         if (several)

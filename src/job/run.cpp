@@ -1,6 +1,7 @@
 /// The job as a whole: what can be refused at once, the picture, and which kind of job it is.
 #include "burin/job/run.hpp"
 
+#include "board_field.hpp"
 #include "burin/base/error.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/options.hpp"
@@ -133,8 +134,9 @@ Finished run_together(const Job& job, const PresetFolders& presets, const Crew& 
 }  // namespace
 
 Finished run_job(const Job& whole, const PresetFolders& presets, const Crew& crew) {
-    const Job job = as_given(whole);
-    if (job.cuts.empty()) throw Error(Fault::usage, "The job has nothing to make.");
+    const Job given = as_given(whole);
+    if (given.cuts.empty()) throw Error(Fault::usage, "The job has nothing to make.");
+    const Job job = with_drills_apart(with_board_field(given), presets);
     if (job.trial_at && !job.trial)
         throw Error(Fault::usage, "--trial-at says where a trial piece lies, and none was asked for: add --trial, as in --trial 20x20.");
     const auto make = [&](const Job& part) {

@@ -66,6 +66,7 @@ void settle_depth(const Workshop& workshop, int step, Chooser& choose, SettledFi
             design.breakthrough += std::ceil(workshop.bits.back().tip_height() * 100) / 100;
             choose.given("hole-slack", cut.hole_slack, 0.1);
             design.hole_slack = *cut.hole_slack;
+            if (cut.hole_sizes) design.hole_sizes = *cut.hole_sizes;
         }
         if (design.breakthrough > workshop.machine.spoilboard)
             throw refused(

@@ -21,6 +21,8 @@ using Json = nlohmann::ordered_json;
 
 bool from_below(const Cut& cut) { return cut.layer == "bottom"; }
 bool in_layers(const Cut& cut) { return cut.picture && (cut.make == "isolate" || cut.make == "drill"); }
+/// The board's edge lies on the layers too, where its file says where they are.
+bool lies_on_layers(const Cut& cut) { return in_layers(cut) || cut.board_field; }
 
 Job side_of(const Job& job, bool below) {
     Job side = job;
@@ -51,14 +53,14 @@ void check_places(const Job& job) {
                 throw Error(Fault::usage, "Two cuts of the bottom turn the board over in different ways: give them the same --turn-over.");
             way = cut.turn_over;
         }
-        if (!in_layers(cut)) continue;
+        if (!lies_on_layers(cut)) continue;
         if (!first) first = &cut;
         const auto same = [&](const auto& member) { return cut.*member == first->*member; };
         if (!same(&Cut::at) || !same(&Cut::rotate) || !same(&Cut::mirror) || !same(&Cut::anchor) || !same(&Cut::rows) ||
-            !same(&Cut::columns) || !same(&Cut::trim) || !same(&Cut::width) || !same(&Cut::height))
+            !same(&Cut::columns) || !same(&Cut::trim) || !same(&Cut::width) || !same(&Cut::height) || !same(&Cut::board_field))
             throw Error(Fault::usage,
                         "Two layers of the board are placed or sized differently (width, height, at, rotate, mirror, anchor, "
-                        "rows, columns, trim): give them the same, or their holes will not meet.");
+                        "rows, columns, trim, board-field): give them the same, or their holes will not meet.");
     }
 }
 

@@ -8,10 +8,12 @@
 #include <map>
 #include <string_view>
 
+#include "board_field.hpp"
 #include "burin/base/error.hpp"
 #include "burin/base/files.hpp"
 #include "burin/base/utf8.hpp"
 #include "burin/design/alphabet.hpp"
+#include "burin/design/board_file.hpp"
 #include "burin/design/lettering.hpp"
 #include "burin/design/shapes.hpp"
 #include "burin/design/svg.hpp"
@@ -199,6 +201,37 @@ void draw_svg(const Cut& cut, const Bytes& bytes, Source& source) {
         read_svg(text_of(bytes), source.name, wishes, [fonts = SvgFonts()](const SvgText& text) mutable { return fonts(text); });
 }
 
+/// What the file says it is must be what is made of it: copper cut from the wrong side is a mirrored board.
+void check_part(const Cut& cut, const BoardFile& file, Source& source) {
+    const auto says = [&](std::string_view word) { return file.part.find(word) != std::string::npos; };
+    if (cut.make == "isolate" && says("Copper")) {
+        const bool below = cut.layer == "bottom";
+        if (says(",Bot") && !below)
+            throw usage(fmt::format("'{}' says that it is the lower copper ({}). Add --layer bottom, so that it is cut mirrored.",
+                                    source.name, file.part));
+        if (says(",Top") && below)
+            throw usage(fmt::format("'{}' says that it is the upper copper ({}): leave --layer bottom out.", source.name, file.part));
+    }
+    const bool copper = cut.make == "isolate" && !says("Copper"), edge = cut.make == "cutout" && !says("Profile");
+    if (!file.part.empty() && (copper || edge))
+        source.drawing.warnings.push_back(fmt::format("'{}' says of itself that it is {}, and is cut as {}.", source.name, file.part,
+                                                      copper ? "copper" : "the board's edge"));
+}
+
+void read_board(const Cut& cut, const Bytes& bytes, Source& source) {
+    check_steps(cut, "pictures of pixels");
+    check_in_vain(cut, "pictures", {"threshold", "ink", "invert", "despeckle", "close-holes", "smooth", "megapixels", "trim"});
+    check_in_vain(cut, "drawings that may be of any size, and a board's own files have theirs", {"width", "height", "fit"});
+    BoardFile file = read_board_file(text_of(bytes), source.name, drill_hints(cut), meant_as_edge(cut));
+    const Box field = cut.board_field ? parse_field(*cut.board_field) : file.region.bounds();
+    check_part(cut, file, source);
+    Drawing drawing = drawing_of(std::move(file), field);
+    drawing.warnings.insert(drawing.warnings.end(), source.drawing.warnings.begin(), source.drawing.warnings.end());
+    source.drawing = std::move(drawing);
+    source.drawing.notes.push_back(fmt::format("X{:.2f} Y{:.2f} of '{}' is the lower left corner of the drawing (--board-field).",
+                                               field.lo.x, field.lo.y, source.name));
+}
+
 }  // namespace
 
 void check_in_vain(const Cut& cut, const char* needed, std::initializer_list<const char*> options) {
@@ -241,9 +274,17 @@ Source load_source(const Job& job, const Crew& crew) {
             throw Error(Fault::refused,
                         "An SVG has lines, and neither heights nor tones, which this is made from. Cut it with incise, pocket, "
                         "outline, stroke or cutout, or give a picture of pixels.");
+        check_in_vain(cut, "Gerber and drill files", {"board-field", "drill-units", "drill-zeros", "drill-digits"});
         draw_svg(cut, bytes, source);
         return source;
     }
+    if (board_file_kind(text_of(bytes), source.name) != BoardFileKind::none) {
+        if (cut.make == "relief" || shows_tones(cut))
+            throw Error(Fault::refused, "A board's file has lines, and neither heights nor tones. Cut it with isolate, drill or cutout.");
+        read_board(cut, bytes, source);
+        return source;
+    }
+    check_in_vain(cut, "Gerber and drill files", {"board-field", "drill-units", "drill-zeros", "drill-digits"});
     source.picture = read_picture(bytes, *cut.picture, {cut.megapixels.value_or(PictureLimits{}.most_megapixels)});
     if (cut.make != "relief" && !shows_tones(cut) && !burns_tones(cut)) trace(cut, source, crew);
     return source;

@@ -67,6 +67,7 @@ struct FigureWishes {
     double breakthrough = 0.2;     ///< cut-out: below its underside
     BoardWishes board;             ///< isolate
     double hole_slack = 0.1;       ///< drill: by how much a hole may be wider or narrower than the bit
+    Point hole_sizes{0, 1e4};      ///< drill: others than those so wide are left to other cuts
 };
 
 /// The design for figures that lie where `traced` says, in work coordinates; `lines` are what strokes follow (none: the

@@ -12,6 +12,7 @@ namespace burin {
 struct GerberLayer {
     Region dark;                       ///< what the layer draws, mm, in its own coordinates
     std::string part;                  ///< of the board, as .FileFunction says it ("Copper,L1,Top"); empty: not said
+    double line_width = 0;             ///< mm, of the widest disc that draws its lines; 0: it has only areas and flashes
     std::vector<std::string> remarks;  ///< for people: old commands that were passed over
 };
 

@@ -62,7 +62,8 @@ struct Cut {
     // Circuit boards.
     std::optional<double> copper, unevenness, overlap, squeeze, hole_slack;
     std::optional<bool> clear;
-    std::optional<std::string> layer, turn_over;
+    std::optional<std::string> layer, turn_over, board_field, drill_units, drill_zeros;
+    std::optional<Point> hole_sizes, drill_digits;
     // Facing.
     std::optional<double> highest, lowest, skim, run_out;
     std::optional<std::string> sweep;
