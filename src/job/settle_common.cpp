@@ -330,10 +330,10 @@ Workshop find_workshop(const Job& job, const PresetFolders& presets) {
                         found.machine.name));
     if (job.stock && cut.depth) check_depth(*cut.depth, parse_stock(*job.stock).thickness, false);
     for (const Bit& bit : found.bits)
-        if (cut.make == "drill" && bit.shape() != BitShape::drill)
+        if (cut.make == "drill" && bit.shape() != BitShape::drill && bit.shape() != BitShape::flat)
             throw refused(
-                fmt::format("The bit '{}' is no drill. Give one with --bit, such as drill-0.8 ('burin list bits' shows all), or mill wide "
-                            "holes with cutout.",
+                fmt::format("The bit '{}' makes no holes with upright walls. Give a drill with --bit, such as drill-0.8 ('burin list "
+                            "bits' shows all), or a flat bit to mill wider ones.",
                             bit.name()));
     for (const Bit& bit : found.bits)
         if (bit.shape() == BitShape::drill && cut.make != "drill" && (cut.make != "stipple" || cut.one_line.value_or(false)))

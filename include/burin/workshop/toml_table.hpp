@@ -1,6 +1,15 @@
 #pragma once
 /// Reading TOML so that a typing error is answered with file, line, key and the nearest right key.
 /// Shared by the presets and the job file. Includes toml++ itself: for the few files that read TOML only.
+// The library takes some mistakes of people for impossible: built for debugging it stops the program there, otherwise it promises the
+// compiler that they do not happen. Without that it reads on, and tells them like all others.
+#if __has_include(<toml++/impl/preprocessor.h>)
+#include <toml++/impl/preprocessor.h>
+#undef TOML_ASSERT
+#undef TOML_ASSERT_ASSUME
+#define TOML_ASSERT(expr) static_assert(true)
+#define TOML_ASSERT_ASSUME(expr) static_assert(true)
+#endif
 #include <toml++/toml.h>
 
 #include <array>
