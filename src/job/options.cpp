@@ -372,7 +372,7 @@ std::vector<Option> make_table() {
          false,
          {},
          check_bit},
-        {"material", text, "NAME", "pine; isolate: fr4", "what is cut: a preset or a file", checked_too | command_zero, at(&Job::material)},
+        {"material", text, "NAME", "pine; isolate: fr4; --coating: coated-copper", "what is cut: a preset or a file", checked_too | command_zero, at(&Job::material)},
         {"machine", text, "NAME", "desk-240x150; burn: laser-240x150", "what cuts: a preset or a file",
          checked | command_zero | command_pace | levelling, at(&Job::machine)},
         {"stock",
