@@ -49,7 +49,8 @@ Closed look_at_openings(const Region& artwork, const CoatingWishes& wishes, cons
 }
 
 std::string what_opens(const NarrowGap& gap, const CoatingWishes& wishes) {
-    const double spot = std::floor((gap.width + 2 * wishes.squeeze) * 1000) / 1000;
+    const double wide = wishes.follows ? gap.width + 2 * wishes.squeeze : gap.width * wishes.spot / wishes.least;
+    const double spot = std::floor(wide * 1000) / 1000;
     std::string text = spot >= 0.005 ? fmt::format("a spot of {:.3f} mm or less gets in", spot) : std::string("no spot gets in");
     if (wishes.follows && wishes.squeeze < wishes.spot / 2)
         text += fmt::format(", or --squeeze {:.3f}, which takes so much off either side",
@@ -70,6 +71,7 @@ void refuse_narrow(const Closed& closed, const CoatingWishes& wishes) {
         if (shut(gap) && told++ < most_told)
             text += fmt::format("\n  {:.3f} mm at X{:.2f} Y{:.2f}: {}.", gap.width, gap.at.x, gap.at.y, what_opens(gap, wishes));
     if (count > most_told) text += fmt::format("\n  and {} more.", count - most_told);
+    if (!wishes.follows) text += "\nRows alone may miss a gap: --cover filled follows its edges, where the power is scaled (--power-mode).";
     text += "\nFocus the laser more finely and put its measured spot into the machine's file, or make the board larger.";
     throw Error(Fault::refused, text);
 }

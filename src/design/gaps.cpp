@@ -12,6 +12,7 @@ namespace burin {
 namespace {
 
 constexpr double sliver = 0.01;  // mm: thinner closed places are rounding
+constexpr double hair = 0.004;   // mm: half the width of the way through a gap where it is narrowest
 
 Region alone(const Figure& figure) {
     std::vector<Loop> loops{figure.outer};
@@ -78,6 +79,19 @@ NarrowGap notch(const Figure& place) {
     return gap;
 }
 
+/// Where a gap's middle may run: nowhere nearer to the copper than in its narrowest place, lest an end that runs out into a corner of the
+/// gap takes more of it.
+Region way_through(const Figure& place, const Region& copper, double width) {
+    const Box box = box_of(place.outer);
+    std::vector<Loop> loops;
+    for (const Figure& figure : copper.figures()) {
+        if (!meet(box_of(figure.outer), box, width)) continue;
+        loops.push_back(figure.outer);
+        loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
+    }
+    return without(alone(place), offset_by(Region(loops), std::max(0.0, width / 2 - hair)));
+}
+
 }  // namespace
 
 void narrowest_first(std::vector<NarrowGap>& gaps) {
@@ -96,7 +110,7 @@ Closed look_at_gaps(const Region& copper, const Region& grown, double radius, do
         NarrowGap gap = beside.size() > 1 ? narrowest(place, beside, pieces) : notch(place);
         if (gap.joins && gap.width >= 2 * (radius - squeeze)) {
             gap.squeezed = true;
-            for (const MiddleLine& line : middle_lines(alone(place), crew)) closed.middles.push_back(line.line);
+            for (const MiddleLine& line : middle_lines(way_through(place, copper, gap.width), crew)) closed.middles.push_back(line.line);
         } else {
             uncut.push_back(place.outer);
             uncut.insert(uncut.end(), place.holes.begin(), place.holes.end());

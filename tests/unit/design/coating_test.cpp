@@ -2,6 +2,7 @@
 /// rounded offsets); what a spot asks of a gap follows from the same.
 #include "burin/design/coating.hpp"
 
+#include <cmath>
 #include <numbers>
 
 #include "burin/base/error.hpp"
@@ -108,3 +109,25 @@ TEST_CASE("An opening narrower than the spot is refused with its place, or opene
 }
 
 TEST_CASE("A drawing without copper is refused") { CHECK_THAT(refusal_of({}, wishes()), ContainsSubstring("holds no copper")); }
+
+TEST_CASE("The middle of a gap between round pads keeps off both") {
+    std::vector<Loop> discs(2);
+    for (int k = 0; k < 120; ++k) {
+        const double a = k * std::numbers::pi / 60;
+        discs[0].push_back({8 + 1.5 * std::cos(a), 10 + 1.5 * std::sin(a)});
+        discs[1].push_back({11.16 + 1.5 * std::cos(a), 10 + 1.5 * std::sin(a)});
+    }
+    CoatingWishes more = wishes();
+    more.squeeze = 0.03;
+    const CoatingDesign design = plan_coating(Region(discs), field, more, {});
+    REQUIRE(design.middles.size() == 1);
+    double low = 10, high = 10;
+    for (const Point& p : design.middles[0].points) {
+        CHECK(distance(p, {8, 10}) > 1.5 + 0.08 - 0.006);  // half the gap, as in its narrowest place
+        CHECK(distance(p, {11.16, 10}) > 1.5 + 0.08 - 0.006);
+        low = std::min(low, p.y), high = std::max(high, p.y);
+    }
+    // As far as the spot does not get in: its middle, 1.6 from both discs' middles, lies √(1.6² − 1.58²) from the line that joins them.
+    CHECK(high - low > 0.2);
+    CHECK(high - low < 2 * std::sqrt(1.6 * 1.6 - 1.58 * 1.58));
+}
