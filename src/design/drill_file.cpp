@@ -267,7 +267,7 @@ private:
         const double sweep = 2 * std::asin(std::min(1.0, half / r)) * (left ? 1 : -1),
                      begin = std::atan2(from.y - centre.y, from.x - centre.x);
         const double step = 2 * std::acos(std::max(0.0, 1 - std::min(chord, r) / r));
-        const int count = std::clamp(static_cast<int>(std::ceil(std::abs(sweep) / step)), 1, 2000);
+        const int count = static_cast<int>(std::clamp(std::ceil(std::abs(sweep) / step), 1.0, 2000.0));
         for (int k = 1; k <= count; ++k) {
             const double angle = begin + sweep * k / count;
             add(at_, k == count ? to : Point{centre.x + r * std::cos(angle), centre.y + r * std::sin(angle)});

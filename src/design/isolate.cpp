@@ -11,90 +11,19 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <numbers>
-#include <numeric>
-#include <optional>
 
 #include "burin/base/error.hpp"
-#include "burin/design/trace.hpp"
-#include "burin/shape/edge_distance.hpp"
-#include "burin/shape/medial_axis.hpp"
+#include "gaps.hpp"
 
 namespace burin {
 namespace {
 
-constexpr double spare = 0.003;          // mm that the tip keeps off: arcs of offsets are chords
-constexpr double sliver = 0.01;          // mm: thinner closed places are rounding
+constexpr double spare = gap_spare;      // mm that the tip keeps off: arcs of offsets are chords
 constexpr double shallow = 0.01;         // mm below the copper that a shallower groove must keep
 constexpr double nearer = 0.3;           // of a step: the first ring reaches into the corners of the field (1 − 0.3 < 1/√2)
 constexpr std::size_t most_rings = 400;  // of a board that is cleared
 constexpr std::size_t most_told = 5;
-
-Region alone(const Figure& figure) {
-    std::vector<Loop> loops{figure.outer};
-    loops.insert(loops.end(), figure.holes.begin(), figure.holes.end());
-    return Region(loops);
-}
-
-bool meet(const Box& a, const Box& b, double more) {
-    return a.lo.x <= b.hi.x + more && b.lo.x <= a.hi.x + more && a.lo.y <= b.hi.y + more && b.lo.y <= a.hi.y + more;
-}
-
-/// The copper's pieces, asked how far places are from them.
-class Pieces {
-public:
-    explicit Pieces(const Region& copper) : copper_(copper), searches_(copper.figures().size()) {
-        for (const Figure& figure : copper.figures()) boxes_.push_back(box_of(figure.outer));
-    }
-    [[nodiscard]] const EdgeSearch& operator[](std::size_t k) {
-        if (!searches_[k]) searches_[k].emplace(alone(copper_.figures()[k]));
-        return *searches_[k];
-    }
-    /// Those whose line the place's own touches.
-    [[nodiscard]] std::vector<std::size_t> beside(const Figure& place) {
-        const Box box = box_of(place.outer);
-        std::vector<std::size_t> found;
-        for (std::size_t k = 0; k < boxes_.size(); ++k) {
-            if (!meet(boxes_[k], box, spare)) continue;
-            const auto touches = [&](const Point& p) { return (*this)[k].nearest(p).distance < spare; };
-            if (std::any_of(place.outer.begin(), place.outer.end(), touches)) found.push_back(k);
-        }
-        return found;
-    }
-
-private:
-    const Region& copper_;
-    std::vector<Box> boxes_;
-    std::vector<std::optional<EdgeSearch>> searches_;
-};
-
-/// Where two pieces come nearest to each other along a closed place: at a corner of one of them (plane geometry).
-NarrowGap narrowest(const Figure& place, const std::vector<std::size_t>& beside, Pieces& pieces) {
-    NarrowGap gap;
-    gap.width = 1e9;
-    for (const Point& p : place.outer)
-        for (const std::size_t a : beside) {
-            const auto here = pieces[a].nearest(p);
-            if (here.distance >= spare) continue;
-            for (const std::size_t b : beside) {
-                if (b == a) continue;
-                const auto across = pieces[b].nearest(here.at);
-                if (across.distance < gap.width)
-                    gap = {{(here.at.x + across.at.x) / 2, (here.at.y + across.at.y) / 2}, across.distance, true, false};
-            }
-        }
-    return gap;
-}
-
-/// The widest of a place that harms nobody: the largest disc in it.
-NarrowGap notch(const Figure& place) {
-    NarrowGap gap;
-    gap.joins = false;
-    for (const AxisNode& node : medial_axis(alone(place), 0.01, {}).nodes)
-        if (2 * node.radius > gap.width) gap.at = node.at, gap.width = 2 * node.radius;
-    return gap;
-}
 
 /// Vees of the trade, the stronger first, that are narrow enough at this depth.
 std::string bit_for(double width, double depth) {
@@ -116,45 +45,6 @@ std::string what_opens(const NarrowGap& gap, double depth, const BoardWishes& wi
         return fmt::format("--depth {:.3f} opens it, if the board is flat within {:.3f} mm; so does {}", shallower,
                            shallower - wishes.copper, bit_for(wide, depth));
     return bit_for(wide, depth) + " opens it";
-}
-
-struct Closed {
-    std::vector<NarrowGap> gaps;
-    Region uncut;
-    std::vector<Groove> middles;  ///< of gaps that are cut all the same
-};
-
-/// Every place that the groove does not get into, and what becomes of it.
-Closed look_at_gaps(const FigureDesign& design, const Region& tips, double radius, double depth, const BoardWishes& wishes,
-                    const Crew& crew) {
-    Closed closed;
-    const Region narrow = opened_by(without(offset_by(tips, -radius), design.traced), sliver / 2);
-    Pieces pieces(design.traced);
-    std::vector<Loop> uncut;
-    for (const Figure& place : narrow.figures()) {
-        crew.check();
-        const std::vector<std::size_t> beside = pieces.beside(place);
-        NarrowGap gap = beside.size() > 1 ? narrowest(place, beside, pieces) : notch(place);
-        if (gap.joins && gap.width >= 2 * (radius - wishes.squeeze)) {
-            gap.squeezed = true;
-            for (const MiddleLine& line : middle_lines(alone(place), crew)) {
-                Groove groove;
-                groove.closed = line.line.closed;
-                for (const Point& p : line.line.points) groove.tip.push_back({p.x, p.y, -depth});
-                closed.middles.push_back(std::move(groove));
-            }
-        } else {
-            uncut.push_back(place.outer);
-            uncut.insert(uncut.end(), place.holes.begin(), place.holes.end());
-            // What a round bit leaves in a corner is no gap: in a right one a disc of a sixth of the bit's radius.
-            if (!gap.joins && gap.width < radius / 2) continue;
-        }
-        closed.gaps.push_back(gap);
-    }
-    closed.uncut = Region(uncut);
-    std::stable_sort(closed.gaps.begin(), closed.gaps.end(),
-                     [](const NarrowGap& a, const NarrowGap& b) { return std::pair(!a.joins, a.width) < std::pair(!b.joins, b.width); });
-    return closed;
 }
 
 void add_rings(FigureDesign& design, const Region& ring, double depth) {
@@ -219,10 +109,15 @@ void isolate(FigureDesign& design, const Region& field, const FigureWishes& figu
     const double step = groove * (1 - wishes.overlap);
     const Region tips = offset_by(design.traced, radius + spare);
     design.floor = -depth;
-    Closed closed = look_at_gaps(design, tips, radius + spare, depth, wishes, crew);
+    Closed closed = look_at_gaps(design.traced, tips, radius + spare, wishes.squeeze, crew);
     refuse_joined(closed, groove, depth, wishes, bit);
     add_rings(design, tips, depth);
-    std::move(closed.middles.begin(), closed.middles.end(), std::back_inserter(design.grooves));
+    for (const Polyline& line : closed.middles) {
+        Groove along;
+        along.closed = line.closed;
+        for (const Point& p : line.points) along.tip.push_back({p.x, p.y, -depth});
+        design.grooves.push_back(std::move(along));
+    }
     if (wishes.clear) {
         const Region ground = without(field, tips);
         for (std::size_t ring = 1;; ++ring) {

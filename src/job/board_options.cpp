@@ -14,7 +14,7 @@ std::vector<Option> board_options() {
     using enum ValueKind;
     constexpr bool above = true;
     constexpr unsigned files = figure_commands | command_burn;
-    constexpr unsigned layered = command_isolate | command_drill | command_cutout;
+    constexpr unsigned layered = command_isolate | command_drill | command_cutout | command_burn;
     return {
         {"copper", number, "MM", "0.035", "thickness of the board's copper", command_isolate, MemberOf<Cut>(&Cut::copper), 0, 1, above},
         {"unevenness", number, "MM", "0.05", "how much deeper than the copper the groove goes, for a board that is not flat",
@@ -24,9 +24,9 @@ std::vector<Option> board_options() {
         {"clear", flag, "", "", "takes all copper away that no track or pad needs, not only what lies round them", command_isolate,
          MemberOf<Cut>(&Cut::clear)},
         {"squeeze", number, "MM", "0.01",
-         "where a gap is narrower than the groove: what the copper on either side of it may lose; more than 0.02 makes tracks thinner "
-         "there",
-         command_isolate, MemberOf<Cut>(&Cut::squeeze), 0, 1},
+         "where a gap is narrower than the groove, or the beam's spot: what the copper on either side of it may lose; more than 0.02 makes "
+         "tracks thinner there",
+         command_isolate | command_burn, MemberOf<Cut>(&Cut::squeeze), 0, 1},
         {"hole-slack", number, "MM", "0.1", "by how much a hole may be wider or narrower than the drill", command_drill,
          MemberOf<Cut>(&Cut::hole_slack), 0, 10},
         {"hole-sizes", pair, "LEAST,MOST", "all; several bits: nearest", "only holes from so wide to so wide, mm", command_drill,

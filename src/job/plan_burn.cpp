@@ -118,21 +118,6 @@ double narrowest(const SettledBurn& burn) {
     return burn.rows || burn.beside > 0 ? burn.laser.spot_mm : 0;
 }
 
-BurnFigureOrder figure_order(const SettledBurn& burn, const Box& work) {
-    BurnFigureOrder order;
-    order.spot = burn.laser.spot_mm;
-    order.spacing = burn.tone.spacing;
-    order.rows = burn.rows;
-    order.edge = burn.edge;
-    order.narrow = narrowest(burn);
-    order.beside = burn.beside;
-    order.power = static_cast<std::uint16_t>(burn.tone.most_s);
-    order.run = rows_order(burn, work);
-    order.passes = burn.passes;
-    order.focus_step = burn.focus_step;
-    return order;
-}
-
 void tell_of_narrow(const SettledBurn& burn, const Region& figure, BurnPlan& plan) {
     if (figure.empty() || !(burn.rows || burn.beside > 0)) return;
     const double spot = burn.laser.spot_mm, width = burn.scaled ? spot : spot + burn.tone.spacing;
@@ -191,6 +176,26 @@ std::vector<BeamFigure> held_against(const SettledBurn& burn, const Region& figu
 }
 
 }  // namespace
+
+BurnFigureOrder figure_order(const SettledBurn& burn, const Box& work) {
+    BurnFigureOrder order;
+    order.spot = burn.laser.spot_mm;
+    order.spacing = burn.tone.spacing;
+    order.rows = burn.rows;
+    order.edge = burn.edge;
+    order.narrow = narrowest(burn);
+    order.beside = burn.beside;
+    order.power = static_cast<std::uint16_t>(burn.tone.most_s);
+    order.run = rows_order(burn, work);
+    order.passes = burn.passes;
+    if (burn.crossed) {
+        SettledBurn turned = burn;
+        turned.angle += std::numbers::pi / 2;
+        order.across = rows_order(turned, work);
+    }
+    order.focus_step = burn.focus_step;
+    return order;
+}
 
 BurnRowsOrder rows_order(const SettledBurn& burn, const Box& work) {
     const Machine& machine = burn.job.machine;

@@ -20,7 +20,8 @@ namespace {
 struct BurnPrograms {
     WrittenProgram border, burn;
 };
-constexpr const char *border_file = "1-border.nc", *burn_file = "2-burn.nc";
+std::string border_file(const SettledJob& job) { return job.side + "1-border.nc"; }
+std::string burn_file(const SettledJob& job) { return job.side + "2-burn.nc"; }
 
 std::vector<std::string> header_of(const SettledBurn& burn, bool border, double seconds) {
     const SettledJob& job = burn.job;
@@ -32,11 +33,12 @@ std::vector<std::string> header_of(const SettledBurn& burn, bool border, double 
         lines.emplace_back("Program 2 of 2: burning");
     lines.push_back(fmt::format("Laser {} W, spot {} mm, S{} is full power", number_text(burn.laser.power_w),
                                 number_text(burn.laser.spot_mm), number_text(burn.laser.scale)));
+    if (burn.coating) lines.emplace_back("COATED COPPER ALONE. BARE FR-4 IS POISON WHEN BURNT: STOP");
     lines.emplace_back("EYEWEAR FOR ITS WAVELENGTH, ENCLOSURE SHUT, NEVER UNATTENDED");
     lines.push_back(fmt::format("Zero: {} of the stock, focus on its top", to_string(job.stock.zero)));
     lines.push_back(stock_line(job));
     lines.push_back(fmt::format("Time about {}", duration_text(std::ceil(seconds / 60) * 60)));
-    if (border) lines.push_back(fmt::format("Then {}", burn_file));
+    if (border) lines.push_back(fmt::format("Then {}", burn_file(job)));
     return lines;
 }
 
@@ -58,10 +60,13 @@ BeamProof proof_of(const SettledBurn& burn, const BurnPlan& plan, const BurnProg
     BeamTask task;
     task.machine = burn.job.machine;
     task.stock = burn.job.stock;
-    task.programs = {{border_file, programs.border.text, programs.border.pass_lines, true},
-                     {burn_file, programs.burn.text, programs.burn.pass_lines, false}};
+    task.programs = {{border_file(burn.job), programs.border.text, programs.border.pass_lines, true},
+                     {burn_file(burn.job), programs.burn.text, programs.burn.pass_lines, false}};
     if (plan.exposure) task.exposure = &*plan.exposure;
     task.figures = plan.figures;
+    if (plan.coating)
+        task.board =
+            BeamBoard{plan.coating->board, burn.coating->mask, burn.passes, exposure_of(burn.tone, burn.tone.most_s) * burn.tone.spacing};
     task.blur = plan.blur;
     task.tone_tolerance = plan.tone_tolerance;
     return prove_beam(task, crew);
@@ -71,7 +76,11 @@ std::string how_of(const SettledBurn& burn) {
     const Cut& cut = burn.job.written.cuts[0];
     if (burn.card) return "patches of many powers and feeds, each with its exposure";
     if (burn.photo) return burn.dither ? fmt::format("by dots of one strength ({})", *cut.tone) : "by its tones, stronger and weaker";
-    const std::string passes = burn.passes > 1 ? fmt::format(", in {} passes", burn.passes) : std::string();
+    const std::string passes =
+        burn.passes > 1 ? fmt::format(", in {} passes{}", burn.passes, burn.crossed ? ", each across the last" : "") : std::string();
+    if (burn.coating)
+        return fmt::format("the coating off {}, {}{}", burn.coating->mask ? "the openings" : "between the copper",
+                           burn.edge ? "in rows, then along its edge" : "in rows", passes);
     if (*cut.cover == "filled") return "filled in rows, then along the edge" + passes;
     if (*cut.cover == "rows") return "filled in rows" + passes;
     return (*cut.cover == "lines" ? "along the middle of its lines" : "along its outline") + passes;
@@ -98,7 +107,7 @@ BurnReport report_of(const SettledBurn& burn, const BurnPlan& plan, BeamProof&& 
     report.picture = picture;
     report.picture_name = job.picture_name;
     report.how = how_of(burn);
-    report.programs = {{border_file, true, burn.border_feed, burn.pilot_s}, {burn_file, false, burn.tone.feed, burn.tone.most_s}};
+    report.programs = {{border_file(job), true, burn.border_feed, burn.pilot_s}, {burn_file(job), false, burn.tone.feed, burn.tone.most_s}};
     report.full_s = burn.laser.scale;
     report.spacing = burn.photo || burn.rows ? burn.tone.spacing : 0;
     report.run_up = rows_order(burn, plan.work).run_up;
@@ -109,6 +118,7 @@ BurnReport report_of(const SettledBurn& burn, const BurnPlan& plan, BeamProof&& 
     report.passes = burn.passes;
     report.focus_step = burn.focus_step;
     report.safe_height = job.safe_height;
+    if (plan.coating) report.board = BurntBoard{*plan.coating, burn.coating->mask};
     report.assumed = job.assumed;
     report.warnings = job.warnings;
     append(report.assumed, plan.notes);
@@ -134,8 +144,8 @@ Finished finished_of(const BurnReport& report, const Job& settled, BurnPrograms&
     const std::vector<Track> tracks{read_program(programs.border.text, ToolKind::beam, milliseconds).track,
                                     read_program(programs.burn.text, ToolKind::beam, milliseconds).track};
     Finished finished;
-    finished.files.push_back({border_file, std::move(programs.border.text)});
-    finished.files.push_back({burn_file, std::move(programs.burn.text)});
+    finished.files.push_back({report.programs[0].file, std::move(programs.border.text)});
+    finished.files.push_back({report.programs[1].file, std::move(programs.burn.text)});
     finished.files.push_back({"job.toml", write_job(settled)});
     finished.files.push_back({"report.html", burn_report_html(report, preview, crew)});
     finished.files.push_back({"preview.png", preview});
@@ -159,9 +169,10 @@ Finished run_burn(const Job& job, const PresetFolders& presets, const Crew& crew
     Source source = load_source(job, crew);
     const bool card = job.cuts.front().make == "card";
     SettledBurn burn = card ? settle_burn_card(job, workshop, source) : settle_burn(job, workshop, source);
-    BurnPlan plan = card         ? plan_card(burn, crew)
-                    : burn.photo ? plan_photo(burn, source.picture, crew)
-                                 : plan_figures(burn, source.drawing, crew);
+    BurnPlan plan = card           ? plan_card(burn, crew)
+                    : burn.photo   ? plan_photo(burn, source.picture, crew)
+                    : burn.coating ? plan_board(burn, source.drawing, crew)
+                                   : plan_figures(burn, source.drawing, crew);
     crew.say("programs");
     const Toolpath border = border_run(plan.work, burn.border_feed, static_cast<std::uint16_t>(burn.pilot_s), 2);
     BurnPrograms programs{written(burn, border, true), written(burn, plan.path, false)};

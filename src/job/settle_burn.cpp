@@ -10,7 +10,8 @@
 namespace burin {
 namespace {
 
-constexpr double usual_thickness = 6, usual_feed = 1000, most_border_feed = 1500, most_scale = 65535;
+constexpr double overlapping = 0.7;  // of the spot, from row to row of a coating; common practice, no source
+constexpr double usual_thickness = 6, board_thickness = 1.6, usual_feed = 1000, most_border_feed = 1500, most_scale = 65535;
 
 [[nodiscard]] Error usage(const std::string& sentence) { return {Fault::usage, sentence}; }
 
@@ -27,7 +28,10 @@ void check_wishes(const Job& job, const Cut& cut, bool photo) {
             "--air lifts a bit above the stock, and a beam burns from there too: a border run is dark, or at pilot power (--pilot).");
     if (job.trial) throw usage("--trial makes a piece of cuts with a bit. For a beam, burn a test card, or a small picture on scrap.");
     if (job.one_file.value_or(false)) throw usage("--one-file joins programs of several bits; the border run stays a program of its own.");
+    check_coating(cut);
     if (photo) {
+        if (cut.crossed.value_or(false))
+            throw usage("--crossed belongs to figures: a photo is burnt once, its tones are reckoned for that.");
         if (cut.passes.value_or(1) > 1) throw usage("--passes belongs to figures: a photo is burnt once, its tones are reckoned for that.");
         if (cut.side) throw usage("--side says nothing here: it belongs to figures with --cover filled or outline.");
     } else if (cut.tone || cut.dither_one_way) {
@@ -82,8 +86,12 @@ void settle_cover(Chooser& choose, SettledBurn& burn) {
     } else {
         burn.beside = burn.laser.spot_mm / 2;
     }
-    choose.given("passes", cut.passes, 1.0);
+    choose.given("crossed", cut.crossed, false);
+    burn.crossed = *cut.crossed;
+    choose.given("passes", cut.passes, burn.crossed ? 2.0 : 1.0);
     burn.passes = static_cast<int>(*cut.passes);
+    if (burn.crossed && (!burn.rows || burn.passes < 2))
+        throw usage("--crossed turns the rows of every second pass: it needs --cover filled or rows, and --passes 2 or more.");
     burn.focus_step = cut.focus_step.value_or(0);
     if (const double down = burn.focus_step * (burn.passes - 1); down > 0) {
         if (!(burn.job.machine.travel[2] > 0))
@@ -117,8 +125,11 @@ void settle_power(Chooser& choose, SettledBurn& burn) {
     choose.given("least-power", cut.least_power, 0.0);
     if (*cut.least_power >= *cut.power)
         throw usage(fmt::format("--least-power {} must be below --power {}.", number_text(*cut.least_power), number_text(*cut.power)));
-    if (!choose.given("line-spacing", cut.line_spacing, laser.spot_mm))
-        job.assumed.push_back(fmt::format("Rows lie one spot apart: {} mm (--line-spacing).", number_text(laser.spot_mm)));
+    const double apart = cut.coating ? std::max(0.01, std::round(overlapping * laser.spot_mm * 1000) / 1000) : laser.spot_mm;
+    if (!choose.given("line-spacing", cut.line_spacing, apart))
+        job.assumed.push_back(fmt::format("Rows lie {}: {} mm (--line-spacing).",
+                                          cut.coating ? "nearer than a spot, so that no stripe of the coating stays" : "one spot apart",
+                                          number_text(apart)));
     tone.curve = job.material.burn_tone;
     tone.power_w = laser.power_w;
     tone.scale = laser.scale;
@@ -170,14 +181,15 @@ void settle_border(Chooser& choose, SettledBurn& burn) {
 
 }  // namespace
 
-bool burns_tones(const Cut& cut) { return cut.make == "burn" && cut.picture && !cut.cover; }
+bool burns_tones(const Cut& cut) { return cut.make == "burn" && cut.picture && !cut.cover && !cut.coating; }
 
 bool sets_single_lines(const Cut& cut) { return !cut.font && (cut.make == "stroke" || (cut.make == "burn" && cut.cover == "lines")); }
 
 Workshop find_beam_workshop(const Job& job, const PresetFolders& presets) {
     const Cut& cut = job.cuts.at(0);
     Workshop found{.machine = job.machine_table ? *job.machine_table : find_machine(presets, job.machine.value_or("laser-240x150")),
-                   .material = job.material_table ? *job.material_table : find_material(presets, job.material.value_or("pine")),
+                   .material = job.material_table ? *job.material_table
+                                                  : find_material(presets, job.material.value_or(cut.coating ? "coated-copper" : "pine")),
                    .bits = {}};
     if (!found.machine.laser)
         throw refused(
@@ -196,7 +208,7 @@ SettledBurn settle_burn(const Job& given, const Workshop& workshop, const Source
     Cut& written = job.written.cuts.at(0);
     Chooser choose(job.written.reckoned), choose_cut(written.reckoned);
     burn.laser = *workshop.machine.laser;
-    burn.photo = !source.picture.samples.empty() && !cut.cover;
+    burn.photo = !source.picture.samples.empty() && !cut.cover && !cut.coating;
     check_wishes(given, cut, burn.photo);
     settle_names(given, workshop, source, "", choose, choose_cut, job);
     if (!job.material.for_laser)
@@ -208,8 +220,9 @@ SettledBurn settle_burn(const Job& given, const Workshop& workshop, const Source
     const double ratio = burn.photo ? static_cast<double>(picture.height) / picture.width : field.y / field.x;
     const Point flat_size = cut.picture ? settle_size(cut, field, ratio, choose_cut, written, job) : field;
     const Point size = settle_copies(turned_size(flat_size, cut.rotate.value_or(0)), choose_cut, job);
-    settle_stock(cut, size, usual_thickness, {}, choose, choose_cut, job);
+    settle_stock(cut, size, cut.coating ? board_thickness : usual_thickness, {}, choose, choose_cut, job);
     settle_turn(choose_cut, job);
+    if (cut.coating) settle_layer(choose_cut, job);
     choose_cut.given("invert", written.invert, false);
     if (!picture.samples.empty()) choose_cut.given("megapixels", written.megapixels, PictureLimits{}.most_megapixels);
     check_fit(job, size, {});
@@ -227,6 +240,7 @@ SettledBurn settle_burn(const Job& given, const Workshop& workshop, const Source
     } else {
         if (!picture.samples.empty()) settle_tracing(choose_cut, written);
         settle_cover(choose_cut, burn);
+        if (cut.coating) settle_coating(choose_cut, burn);
     }
     settle_border(choose_cut, burn);
     choose_cut.given("angle", written.angle, 0.0);

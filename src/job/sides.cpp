@@ -20,7 +20,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 bool from_below(const Cut& cut) { return cut.layer == "bottom"; }
-bool in_layers(const Cut& cut) { return cut.picture && (cut.make == "isolate" || cut.make == "drill"); }
+bool in_layers(const Cut& cut) { return cut.picture && (cut.make == "isolate" || cut.make == "drill" || cut.coating == "resist"); }
 /// The board's edge lies on the layers too, where its file says where they are.
 bool lies_on_layers(const Cut& cut) { return in_layers(cut) || cut.board_field; }
 
@@ -171,8 +171,11 @@ Finished run_sides(const Job& job, const Crew& crew, const std::function<Finishe
     for (const auto& caution : top["cautions"]) sheet.cautions.push_back(caution.get<std::string>());
     for (const Finished* side : {&above, &below})
         for (const std::string& warning : side->warnings) sheet.warnings.push_back((side == &above ? "Top: " : "Bottom: ") + warning);
-    for (const Point& hole : sheet.nets.missing)
-        sheet.warnings.push_back(fmt::format("The hole at X{:.2f} Y{:.2f} of the drawing meets no copper on either side.", hole.x, hole.y));
+    std::string bare;
+    for (const Point& hole : sheet.nets.missing) bare += fmt::format("{}X{:.2f} Y{:.2f}", bare.empty() ? "" : ", ", hole.x, hole.y);
+    if (!bare.empty())
+        sheet.warnings.push_back(fmt::format(
+            "These holes meet no copper on either side, which is right for screws and wrong for parts: {} of the drawing.", bare));
     Finished whole;
     whole.warnings = sheet.warnings;
     take_files(std::move(above), "top-", whole);

@@ -204,7 +204,7 @@ void draw_svg(const Cut& cut, const Bytes& bytes, Source& source) {
 /// What the file says it is must be what is made of it: copper cut from the wrong side is a mirrored board.
 void check_part(const Cut& cut, const BoardFile& file, Source& source) {
     const auto says = [&](std::string_view word) { return file.part.find(word) != std::string::npos; };
-    if (cut.make == "isolate" && says("Copper")) {
+    if ((cut.make == "isolate" || cut.coating == "resist") && says("Copper")) {
         const bool below = cut.layer == "bottom";
         if (says(",Bot") && !below)
             throw usage(fmt::format("'{}' says that it is the lower copper ({}). Add --layer bottom, so that it is cut mirrored.",

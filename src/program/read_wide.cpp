@@ -62,7 +62,7 @@ std::vector<Point3> plane_arc(const Point3& from, const Point3& to, int plane, c
     if (clockwise) sweep = -sweep;
     if (sweep <= 1e-9) sweep += turn;
     const double step = 2 * std::acos(std::max(0.0, 1 - std::min(chord, first) / first));
-    const int count = std::clamp(static_cast<int>(std::ceil(sweep / step)), 2, 20000);
+    const int count = static_cast<int>(std::clamp(std::ceil(sweep / step), 2.0, 20000.0));  // a huge radius has no step
     std::vector<Point3> points;
     for (int k = 1; k < count; ++k) {
         const double t = static_cast<double>(k) / count, angle = begin + (clockwise ? -1 : 1) * sweep * t, r = first + (last - first) * t;

@@ -21,6 +21,8 @@ struct BeamRules {
 [[nodiscard]] Check check_tones(const BeamRules& rules, const std::vector<BeamWay>& ways, double& worst);
 [[nodiscard]] Check check_outside(const BeamRules& rules, const std::vector<BeamWay>& ways);
 [[nodiscard]] Check check_left_out(const BeamRules& rules, const std::vector<BeamWay>& ways);
+/// Three checks of a board's coating; fills Proof::nets.
+[[nodiscard]] std::vector<Check> check_coating(const BeamRules& rules, const std::vector<BeamWay>& ways, Proof& proof);
 
 // ---- one program ----
 [[nodiscard]] Check check_dark(const BeamWay& way);

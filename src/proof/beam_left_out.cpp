@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "beam_checks.hpp"
+#include "beam_cover.hpp"
 #include "beam_lines.hpp"
 #include "burin/shape/edge_distance.hpp"
 
@@ -14,7 +15,6 @@ namespace {
 
 constexpr double most_cells = 6e6;
 constexpr double same_height = 0.011;  // mm
-constexpr int band = 64;               // rows
 
 /// A place that was left out; none: missing is 0.
 struct Missing {
@@ -23,39 +23,14 @@ struct Missing {
     double got = 0, wanted = 1;  ///< times
 };
 
-/// Marks the cells whose centres lie within r of a burnt line.
-void cover(Grid<unsigned char>& cells, const std::vector<BeamWay>& ways, double r, const Crew& crew) {
-    over_rows(crew, cells.height(), band, [&](int first, int end) {
-        const double low = cells.centre(0, first).y, high = cells.centre(0, end - 1).y, side = cells.cell();
-        const auto column = [&](double x) {
-            return std::clamp((x - cells.origin().x) / side - 0.5, -1.0, static_cast<double>(cells.width()));
-        };
-        for (const BeamWay& way : ways) {
-            if (way.asked->border) continue;
-            way.over_legs(low - r, high + r, [&](const BeamLeg& leg) {
-                const double bottom = std::min(leg.from.y, leg.to.y) - r, top = std::max(leg.from.y, leg.to.y) + r;
-                if (top < low || bottom > high) return;
-                const int from = std::max(first, static_cast<int>(std::floor((std::max(bottom, low) - cells.origin().y) / side)) - 1);
-                const int to = std::min(end - 1, static_cast<int>(std::floor((std::min(top, high) - cells.origin().y) / side)) + 1);
-                for (int j = from; j <= to; ++j) {
-                    const Across span = across(leg.from, leg.to, r, cells.centre(0, j).y);
-                    if (span.first > span.last) continue;
-                    const int i = std::max(0, static_cast<int>(std::ceil(column(span.first))));
-                    const int last = std::min(cells.width() - 1, static_cast<int>(std::floor(column(span.last))));
-                    if (i <= last) std::fill(cells.row(j) + i, cells.row(j) + last + 1, static_cast<unsigned char>(1));
-                }
-            });
-        }
-        crew.check();
-    });
-}
-
 Missing missing_of_fill(const BeamFigure& figure, const BeamRules& rules, const std::vector<BeamWay>& ways) {
     const Box box = figure.region.bounds();
     const double side = std::max(rules.spot / 4, std::sqrt(box.width() * box.height() / most_cells));
     const auto count = [&](double length) { return std::max(1, static_cast<int>(std::ceil(length / side))); };
     Grid<unsigned char> covered(count(box.width()), count(box.height()), side, box.lo);
-    cover(covered, ways, rules.spot / 2 + figure.left_out, rules.crew);
+    over_covered(covered, ways, rules.spot / 2 + figure.left_out, rules.crew, [&](const BeamLeg&, int j, int first, int end) {
+        std::fill(covered.row(j) + first, covered.row(j) + end, static_cast<unsigned char>(1));
+    });
     const Grid<float> inside = edge_distance(figure.region, covered.like(0.0F), std::max(4 * side, rules.spot), rules.crew);
     Missing worst;
     for (int j = 0; j < covered.height(); ++j)

@@ -117,6 +117,8 @@ BeamProof prove_beam(const BeamTask& task, const Crew& crew) {
     crew.say("proof", 0.7);
     if (task.exposure || !task.figures.empty()) proof.checks.push_back(check_outside(rules, ways));
     if (!task.figures.empty()) proof.checks.push_back(check_left_out(rules, ways));
+    if (task.board)
+        for (Check& check : check_coating(rules, ways, proof)) proof.checks.push_back(std::move(check));
     crew.say("proof", 0.9);
     result.exposure = exposure_of(rules, ways);
     for (std::size_t n = 0; n < ways.size(); ++n) {

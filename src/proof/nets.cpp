@@ -30,17 +30,9 @@ struct Flaw {
     std::string sentence;
 };
 
-struct Board {
-    const FigureCase& c;
-    const BoardDesign& design;
-    Cells art;    ///< the artwork's pieces
-    Cells left;   ///< 1 where any copper is left
-    Cells whole;  ///< the artwork's piece where nothing was touched
-};
-
-Board board_of(const FigureCase& c) {
-    Board board{c, *c.figure.board, figures_on(c.figure.board->copper, c.surface), c.surface.like<std::int32_t>(0),
-                c.surface.like<std::int32_t>(0)};
+BoardCells board_of(const FigureCase& c) {
+    BoardCells board{*c.figure.board, c.crew, figures_on(c.figure.board->copper, c.surface), c.surface.like<std::int32_t>(0),
+                     c.surface.like<std::int32_t>(0)};
     const float under = static_cast<float>(-board.design.layer) + 1e-4F;
     for (int j = 0; j < c.surface.height(); ++j) {
         for (const auto& [from, to] : stock_columns(c.surface, c.task.stock, j))
@@ -55,7 +47,7 @@ Board board_of(const FigureCase& c) {
 std::string at_words(const Point& p) { return fmt::format("X{:.2f} Y{:.2f}", p.x, p.y); }
 
 /// Pieces that hang together though the artwork parts them.
-std::vector<Flaw> shorts_of(const Board& board, const Cells& joined) {
+std::vector<Flaw> shorts_of(const BoardCells& board, const Cells& joined, const BoardWords& words) {
     std::vector<Flaw> faults;
     std::map<std::int32_t, std::int32_t> first_of;  // piece of copper left → piece of the artwork
     std::vector<std::pair<std::int32_t, std::int32_t>> pairs;
@@ -77,13 +69,13 @@ std::vector<Flaw> shorts_of(const Board& board, const Cells& joined) {
                      return copper[static_cast<std::size_t>(n)] > 0;
                  }).value_or(Point{});
         }
-        faults.push_back({at, fmt::format("two pieces of copper that the artwork parts stay joined at {}", at_words(at))});
+        faults.push_back({at, fmt::format("{} at {}", words.joined, at_words(at))});
     }
     return faults;
 }
 
 /// Pieces that go on beyond their groove into copper that belongs to nobody.
-void add_unparted(const Board& board, const Cells& joined, const Cells& nearest, std::vector<Flaw>& faults) {
+void add_unparted(const BoardCells& board, const Cells& joined, const Cells& nearest, const BoardWords& words, std::vector<Flaw>& faults) {
     const auto art = board.art.values(), copper = joined.values(), near = nearest.values();
     std::map<std::int32_t, bool> holds_art;
     for (std::size_t n = 0; n < art.size(); ++n)
@@ -107,12 +99,12 @@ void add_unparted(const Board& board, const Cells& joined, const Cells& nearest,
                      [&](std::int32_t k) { return within(k) && far(k); }, within)
                      .value_or(at);
         }
-        faults.push_back({at, fmt::format("a piece of copper is not parted from the copper round it at {}", at_words(at))});
+        faults.push_back({at, fmt::format("{} at {}", words.unparted, at_words(at))});
     }
 }
 
 /// Pieces that fell apart, or of which nothing is left.
-std::vector<Flaw> breaks_of(const Board& board) {
+std::vector<Flaw> breaks_of(const BoardCells& board, const BoardWords& words) {
     std::vector<std::size_t> sizes;
     const Cells parts = pieces_of(board.whole, false, sizes);
     const double cell = board.art.cell();
@@ -133,7 +125,7 @@ std::vector<Flaw> breaks_of(const Board& board) {
         if (left.size() == 1) continue;
         if (left.empty()) {
             const Point at = board.design.copper.figures()[piece - 1].outer.front();
-            faults.push_back({at, fmt::format("nothing is left of the piece of copper at {}", at_words(at))});
+            faults.push_back({at, fmt::format("{} at {}", words.gone, at_words(at))});
             continue;
         }
         Point at;
@@ -149,25 +141,28 @@ std::vector<Flaw> breaks_of(const Board& board) {
                      in_art)
                      .value_or(Point{});
         }
-        faults.push_back({at, fmt::format("a piece of copper is cut in {} at {}", left.size(), at_words(at))});
+        faults.push_back({at, fmt::format("{} in {} at {}", words.apart, left.size(), at_words(at))});
     }
     return faults;
 }
 
-/// How deep inside the artwork the bit has been at worst.
-Peak lost_of(const Board& board) {
+/// How deep inside the artwork something was taken at worst; of what grows: how far outside it.
+Peak lost_of(const BoardCells& board) {
     constexpr double reach = 0.5;
-    const Grid<float> inside = edge_distance(board.design.copper, board.c.surface, reach, board.c.crew);
+    const Grid<float> inside = edge_distance(board.design.copper, board.art.like<float>(0.0F), reach, board.crew);
     Peak peak;
     for (int j = 0; j < inside.height(); ++j)
-        for (int i = 0; i < inside.width(); ++i)
-            if (board.art(i, j) > 0 && board.whole(i, j) == 0) peak.take(static_cast<double>(inside(i, j)), inside.centre(i, j), 0);
+        for (int i = 0; i < inside.width(); ++i) {
+            const bool lost = board.grows ? board.art(i, j) == 0 && board.left(i, j) > 0 : board.art(i, j) > 0 && board.whole(i, j) == 0;
+            const auto depth = static_cast<double>(inside(i, j));
+            if (lost) peak.take(board.grows ? -depth : depth, inside.centre(i, j), 0);
+        }
     return peak;
 }
 
 /// The narrowest gap between a piece of the artwork and other copper, by the nearest copper of cells on either side of a middle line.
-void find_gap(const Board& board, const Cells& joined, NetFigures& nets) {
-    const Cells nearest = nearest_cells(joined, board.c.crew);
+void find_gap(const BoardCells& board, const Cells& joined, NetFigures& nets) {
+    const Cells nearest = nearest_cells(joined, board.crew);
     std::map<std::int32_t, bool> holds_art;
     for (std::size_t n = 0; n < board.art.size(); ++n)
         if (board.art.values()[n] > 0 && joined.values()[n] > 0) holds_art[joined.values()[n]] = true;
@@ -183,6 +178,11 @@ void find_gap(const Board& board, const Cells& joined, NetFigures& nets) {
             }
 }
 
+std::string capital(std::string text) {
+    if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') text.front() = static_cast<char>(text.front() - 'a' + 'A');
+    return text;
+}
+
 Check check_of(const char* name, std::string kept, const std::vector<Flaw>& faults, std::string_view mends) {
     Check check;
     check.name = name;
@@ -194,56 +194,77 @@ Check check_of(const char* name, std::string kept, const std::vector<Flaw>& faul
     check.place = {faults.front().at.x, faults.front().at.y, 0};
     std::string text;
     for (std::size_t k = 0; k < std::min(most_told, faults.size()); ++k) text += (k > 0 ? "; " : "") + faults[k].sentence;
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+    text = capital(text);
     if (faults.size() > most_told) text += fmt::format("; and {} more", faults.size() - most_told);
     check.detail = fmt::format("{}. {}", text, mends);
     return check;
 }
 
+constexpr BoardWords milled{
+    "no short",
+    "no break",
+    "tracks keep their width",
+    "piece of copper",
+    "pieces of copper",
+    "gap",
+    "track",
+    "the copper",
+    "two pieces of copper that the artwork parts stay joined",
+    "a piece of copper is not parted from the copper round it",
+    "nothing is left of the piece of copper",
+    "a piece of copper is cut",
+    "A groove is missing there or too shallow: do not cut these programs; have them made again, with a larger --depth where the groove "
+    "does not get through the copper.",
+    "A groove runs over it, or the track is thinner than what --squeeze may take: have the programs made again with a smaller one, or "
+    "draw the track wider.",
+    "Have the programs made again; do not cut these."};
+
+Check width_check(const BoardCells& board, const BoardWords& words, const Peak& lost) {
+    const Point at{lost.place.x, lost.place.y};
+    std::vector<Flaw> thinner;
+    if (lost.value > board.design.slack)
+        thinner.push_back({at, fmt::format("{} loses {:.3f} mm at {}, and {:.3f} is allowed", words.loser, lost.value, at_words(at),
+                                           board.design.slack)});
+    return check_of(
+        words.width,
+        fmt::format("{} loses at most {:.3f} mm sideways ({:.3f} allowed).", capital(words.loser), lost.value, board.design.slack), thinner,
+        words.mend_width);
+}
+
 }  // namespace
 
-std::vector<Check> check_nets(const FigureCase& c, Proof& proof) {
-    const Board board = board_of(c);
+std::vector<Check> check_board(const BoardCells& board, const BoardWords& words, Proof& proof) {
     NetFigures nets;
     nets.pieces = board.design.copper.figures().size();
     std::vector<std::size_t> sizes;
     const Cells joined = pieces_of(board.left, true, sizes);
-    std::vector<Flaw> shorts = shorts_of(board, joined);
-    add_unparted(board, joined, nearest_cells(board.art, c.crew), shorts);
-    const std::vector<Flaw> breaks = breaks_of(board);
+    std::vector<Flaw> shorts = shorts_of(board, joined, words);
+    add_unparted(board, joined, nearest_cells(board.art, board.crew), words, shorts);
+    const std::vector<Flaw> breaks = breaks_of(board, words);
     nets.shorts = shorts.size(), nets.breaks = breaks.size();
     const Peak lost = lost_of(board);
     nets.lost = lost.value;
     find_gap(board, joined, nets);
-    if (const auto neck = narrowest_neck(board.whole, c.crew)) nets.track = neck->width, nets.track_at = neck->at;
+    if (const auto neck = narrowest_neck(board.whole, board.crew)) nets.track = neck->width, nets.track_at = neck->at;
 
     std::vector<Check> checks;
-    const char* pieces = nets.pieces == 1 ? "piece" : "pieces";
-    checks.push_back(
-        check_of("no short",
-                 fmt::format("The {} {} of copper {} parted from each other and from the rest{}.", nets.pieces, pieces,
-                             nets.pieces == 1 ? "is" : "are",
-                             nets.gap ? fmt::format("; the narrowest gap is {:.2f} mm, at {}", *nets.gap, at_words(nets.gap_at)) : ""),
-                 shorts,
-                 "A groove is missing there or too shallow: do not cut these programs; have them made again, with a larger "
-                 "--depth where the groove does not get through the copper."));
+    const bool one = nets.pieces == 1;
+    const char* pieces = one ? words.piece : words.pieces;
+    const auto narrowest = [](const char* what, const std::optional<double>& width, const Point& at) {
+        return width ? fmt::format("; the narrowest {} is {:.2f} mm, at {}", what, *width, at_words(at)) : std::string();
+    };
+    checks.push_back(check_of(words.no_short,
+                              fmt::format("The {} {} {} parted from each other and from the rest{}.", nets.pieces, pieces,
+                                          one ? "is" : "are", narrowest(words.gap, nets.gap, nets.gap_at)),
+                              shorts, words.mend_short));
     checks.push_back(check_of(
-        "no break",
-        fmt::format("Each of the {} {} is whole{}.", nets.pieces, pieces,
-                    nets.track ? fmt::format("; the narrowest track is {:.2f} mm, at {}", *nets.track, at_words(nets.track_at)) : ""),
-        breaks,
-        "A groove runs over it, or the track is thinner than what --squeeze may take: have the programs made "
-        "again with a smaller one, or draw the track wider."));
-    std::vector<Flaw> thinner;
-    if (lost.value > board.design.slack)
-        thinner.push_back({{lost.place.x, lost.place.y},
-                           fmt::format("the copper loses {:.3f} mm at {}, and {:.3f} is allowed", lost.value,
-                                       at_words({lost.place.x, lost.place.y}), board.design.slack)});
-    checks.push_back(check_of("tracks keep their width",
-                              fmt::format("The copper loses at most {:.3f} mm sideways ({:.3f} allowed).", nets.lost, board.design.slack),
-                              thinner, "Have the programs made again; do not cut these."));
+        words.no_break, fmt::format("Each of the {} {} is whole{}.", nets.pieces, pieces, narrowest(words.neck, nets.track, nets.track_at)),
+        breaks, words.mend_break));
+    checks.push_back(width_check(board, words, lost));
     proof.nets = nets;
     return checks;
 }
+
+std::vector<Check> check_nets(const FigureCase& c, Proof& proof) { return check_board(board_of(c), milled, proof); }
 
 }  // namespace burin::proving

@@ -65,6 +65,7 @@ Json proof_json(const BurnReport& report) {
                                  "most_taken_at_once_mm", "largest_section", "rapids_in_stock"})
         j[of_a_bit] = nullptr;
     j["worst_tone"] = report.detail > 0 ? figure(report.proof.worst_tone) : Json(nullptr);
+    j["nets"] = nets_json(proof.nets);
     j["inside_travel"] = proof.inside_travel;
     j["checks"] = Json::array();
     for (const Check& check : proof.checks) j["checks"].push_back(check_json(check));

@@ -10,6 +10,7 @@
 #include "burin/motion/timing.hpp"
 #include "burin/report/burn_report.hpp"
 #include "burin/report/report.hpp"
+#include "coating_page.hpp"
 #include "drawings.hpp"
 #include "html_style.hpp"
 #include "ink.hpp"
@@ -214,7 +215,7 @@ std::string burn_report_html(const BurnReport& report, std::string_view preview,
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src "
         "'unsafe-inline'\"/><title>{}</title><style>{}</style></head>\n<body><main>\n",
         escaped(report.name), page::style);
-    out += head(report) + looks(report, preview, crew);
+    out += head(report) + looks(report, preview, crew) + page::coating_section(report);
     out += "<section class=\"cautions\"><h2>Cautions</h2>" + list(report.cautions) + "</section>\n";
     out += set_up(report) + "<section><h2>Programs, in running order</h2>";
     for (std::size_t k = 0; k < report.programs.size(); ++k) out += program_card(report, k);

@@ -66,21 +66,6 @@ Json tone_json(const Proof& proof) {
     return j;
 }
 
-Json nets_json(const NetFigures& nets) {
-    const auto maybe = [](const std::optional<double>& mm) { return mm ? figure(*mm) : Json(nullptr); };
-    const auto place = [](const std::optional<double>& mm, const Point& p) { return mm ? Json{figure(p.x), figure(p.y)} : Json(nullptr); };
-    Json j;
-    j["pieces"] = nets.pieces;
-    j["shorts"] = nets.shorts;
-    j["breaks"] = nets.breaks;
-    j["lost_mm"] = figure(nets.lost);
-    j["narrowest_track_mm"] = maybe(nets.track);
-    j["narrowest_track_at"] = place(nets.track, nets.track_at);
-    j["narrowest_gap_mm"] = maybe(nets.gap);
-    j["narrowest_gap_at"] = place(nets.gap, nets.gap_at);
-    return j;
-}
-
 Json proof_json(const JobReport& report) {
     const Proof& proof = report.proof;
     const bool surface = report.unreached || report.figure || report.face || !report.cuts.empty();
@@ -93,7 +78,7 @@ Json proof_json(const JobReport& report) {
     j["over_line_mm"] = line(proof.over_line_mm);
     j["short_of_line_mm"] = line(proof.short_of_line_mm);
     j["tone"] = tone_json(proof);
-    j["nets"] = proof.nets ? nets_json(*proof.nets) : Json(nullptr);
+    j["nets"] = nets_json(proof.nets);
     j["most_taken_at_once_mm"] = figure(proof.most_at_once);
     j["largest_section"] = figure(proof.largest_section);
     j["rapids_in_stock"] = proof.rapids_in_stock;

@@ -63,6 +63,22 @@ Json passes_json(const std::vector<PassFigures>& passes) {
     return list;
 }
 
+Json nets_json(const std::optional<NetFigures>& nets) {
+    if (!nets) return nullptr;
+    const auto maybe = [](const std::optional<double>& mm) { return mm ? figure(*mm) : Json(nullptr); };
+    const auto place = [](const std::optional<double>& mm, const Point& p) { return mm ? Json{figure(p.x), figure(p.y)} : Json(nullptr); };
+    Json j;
+    j["pieces"] = nets->pieces;
+    j["shorts"] = nets->shorts;
+    j["breaks"] = nets->breaks;
+    j["lost_mm"] = figure(nets->lost);
+    j["narrowest_track_mm"] = maybe(nets->track);
+    j["narrowest_track_at"] = place(nets->track, nets->track_at);
+    j["narrowest_gap_mm"] = maybe(nets->gap);
+    j["narrowest_gap_at"] = place(nets->gap, nets->gap_at);
+    return j;
+}
+
 Json check_json(const Check& check) {
     Json j;
     j["name"] = check.name;

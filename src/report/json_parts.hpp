@@ -2,6 +2,7 @@
 /// What every report.json has: figures, the machine, the stock, checks.
 #include <array>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,6 +20,8 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json machine_json(const Machine& machine);
 [[nodiscard]] Json stock_json(const Stock& stock);
 [[nodiscard]] Json passes_json(const std::vector<PassFigures>& passes);
+/// Null: no circuit board.
+[[nodiscard]] Json nets_json(const std::optional<NetFigures>& nets);
 [[nodiscard]] Json check_json(const Check& check);
 
 }  // namespace burin::json_parts

@@ -102,15 +102,16 @@ struct Burnt {
     Lines lines;
 };
 
+std::vector<BurnRow> rows_of(const Region& figure, const BurnFigureOrder& order, const BurnRowsOrder& run, const Crew& crew) {
+    // The last row beside an edge may lie a whole row farther in than the rows' region: even then the strips must meet.
+    const double rim = order.edge ? std::clamp(1.5 * order.spot - order.spacing, order.spot / 2, order.spot) : order.spot / 2;
+    return fill_rows(offset_by(figure, -rim), order.spacing, order.power, run.angle, run.pivot, order.spot / 2, crew);
+}
+
 Burnt burnt_of(const Region& figure, const std::vector<Polyline>& given, const BurnFigureOrder& order, const Crew& crew) {
     Burnt burnt;
     if (!figure.empty()) {
-        if (order.rows) {
-            // The last row beside an edge may lie a whole row farther in than the rows' region: even then the strips must meet.
-            const double rim = order.edge ? std::clamp(1.5 * order.spot - order.spacing, order.spot / 2, order.spot) : order.spot / 2;
-            burnt.rows =
-                fill_rows(offset_by(figure, -rim), order.spacing, order.power, order.run.angle, order.run.pivot, order.spot / 2, crew);
-        }
+        if (order.rows) burnt.rows = rows_of(figure, order, order.run, crew);
         if (order.edge)
             for (const Loop& loop : simplified(order.beside == 0 ? figure : offset_by(figure, -order.beside), order.tolerance).loops())
                 burnt.lines.rings.push_back(loop);
@@ -181,6 +182,8 @@ Toolpath plan_burnt_figure(const Region& figure, const std::vector<Polyline>& li
     const bool any_rows = std::any_of(burnt.rows.begin(), burnt.rows.end(), [](const BurnRow& row) { return !row.runs.empty(); });
     if (!any_rows && burnt.lines.rings.empty() && burnt.lines.open.empty())
         throw Error(Fault::refused, "There is nothing to be burnt: the figure is empty, or narrower than the beam's spot everywhere.");
+    const bool crossed = order.across && order.rows && order.passes > 1 && !figure.empty();
+    const std::vector<BurnRow> across = crossed ? rows_of(figure, order, *order.across, crew) : std::vector<BurnRow>();
     Toolpath path;
     path.track.start = {0, 0, order.run.z};
     if (order.focus_step != 0) lower_to(path, order.run.z);  // programs with focus steps begin above
@@ -188,9 +191,10 @@ Toolpath plan_burnt_figure(const Region& figure, const std::vector<Polyline>& li
         const double z = order.run.z - pass * order.focus_step;
         if (pass > 0 && order.focus_step != 0) lower_to(path, z);
         path.passes.push_back({path.track.moves.size(), z, order.passes > 1 ? "pass" : "figure"});
-        BurnRowsOrder run = order.run;
+        const bool turned_rows = crossed && pass % 2 == 1;
+        BurnRowsOrder run = turned_rows ? *order.across : order.run;
         run.z = z;
-        append_rows(path, burnt.rows, run, crew);
+        append_rows(path, turned_rows ? across : burnt.rows, run, crew);
         append_lines(path, burnt.lines, order, z, crew);
     }
     if (order.passes > 1 && order.focus_step != 0) lower_to(path, order.run.z);

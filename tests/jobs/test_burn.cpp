@@ -163,3 +163,64 @@ TEST_CASE("detail that the spot cannot show is told, with what is lost") {
     CHECK(outcome.status == 0);
     CHECK(outcome.err.find("flows together") != std::string::npos);
 }
+
+TEST_CASE("a board's coating is burnt off between its copper, and again from its job file") {
+    const Scratch scratch;
+    const std::string lamp = BURIN_SOURCE "/images/board/lamp-top.svg";
+    const Outcome outcome =
+        burn({lamp, "--width", "20", "--coating", "resist", "--around", "0.5", "--crossed", "--angle", "30"}, scratch / "a");
+    INFO(outcome.err);
+    REQUIRE(outcome.status == 0);
+    const auto report = report_of(scratch / "a");
+    CHECK(report["material"] == "coated-copper");
+    CHECK(report["proof"]["nets"]["pieces"] == 13);  // counted in the drawing, which says so itself
+    CHECK(report["proof"]["nets"]["shorts"] == 0);
+    CHECK(report["proof"]["nets"]["breaks"] == 0);
+    CHECK(report["beam"]["passes"] == 2);
+    bool poison = false;
+    for (const auto& caution : report["cautions"])
+        poison = poison || caution.get<std::string>().find("FR-4 below must never") != std::string::npos;
+    CHECK(poison);  // the promise of the cautions
+    const std::string page = text_of(scratch / "a/report.html");
+    CHECK_THAT(page, ContainsSubstring("Copper and coating"));
+    CHECK_THAT(page, ContainsSubstring("13 pieces of copper"));
+
+    const Outcome again = call({"make", scratch / "a/job.toml", "-o", scratch / "b", "--threads", "1"});
+    INFO(again.err);
+    REQUIRE(again.status == 0);
+    CHECK((contents(scratch / "a") == contents(scratch / "b")));
+}
+
+TEST_CASE("a mask is opened, the underside mirrored; what does not go with a coating is said") {
+    const Scratch scratch;
+    put(scratch / "pads.svg",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"8mm\" height=\"4mm\" viewBox=\"0 0 8 4\"><rect x=\"1\" y=\"1\" width=\"1\" "
+        "height=\"2\"/><rect x=\"2.1\" y=\"1\" width=\"2\" height=\"2\"/></svg>");
+    const std::string pads = scratch / "pads.svg";
+    const Outcome mask = burn({pads, "--coating", "mask", "--layer", "bottom", "--stock", "20x10x1.6", "--at", "5,5"}, scratch / "mask");
+    INFO(mask.err);
+    REQUIRE(mask.status == 0);
+    const auto report = report_of(scratch / "mask");
+    CHECK(report["proof"]["nets"]["pieces"] == 2);
+    const auto x = report["programs"][0]["bounds"]["x"];   // of the border run, which begins at the zero
+    CHECK(x[1].get<double>() == Approx(18).margin(0.01));  // 1 mm from the drawing's left edge at 1 mm, seen from below: 20 − 2
+
+    const Outcome narrow = burn({pads, "--coating", "resist"}, scratch / "narrow");
+    CHECK(narrow.status == 1);
+    CHECK_THAT(narrow.err, ContainsSubstring("etching would leave the copper joined:\n  0.100 mm at X7.05 Y"));
+    for (const auto& [words, told] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+             {{"--squeeze", "0.02"}, "--squeeze says nothing here: it belongs to circuit boards"},
+             {{"--layer", "bottom"}, "--layer says nothing here"},
+             {{"--coating", "mask", "--around", "1"}, "--around says nothing here: it belongs to --coating resist"},
+             {{"--coating", "resist", "--cover", "outline"}, "would leave the coating standing"},
+             {{"--coating", "resist", "--line-spacing", "0.15"}, "leave stripes of the coating"},
+             {{"--coating", "resist", "--crossed", "--passes", "1"}, "--crossed turns the rows of every second pass"},
+             {{"--coating", "resist", "--material", "fr4"}, "never burn it"},
+             {{"--coating", "resist", "--around", "0.1"}, "Give 0.3 or more"}}) {
+        std::vector<std::string> all{pads};
+        all.insert(all.end(), words.begin(), words.end());
+        const Outcome outcome = burn(all, scratch / "never");
+        CHECK(outcome.status != 0);
+        CHECK_THAT(outcome.err, ContainsSubstring(told));
+    }
+}

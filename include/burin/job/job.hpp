@@ -58,7 +58,9 @@ struct Cut {
     std::optional<std::string> tone, power_mode, cover;
     std::optional<std::string> burn_anyway;  ///< job files only: why a material may be burnt that else is refused
     std::optional<double> line_spacing, power, least_power, pilot, line_up, passes, focus_step;
-    std::optional<bool> dither_one_way, air_assist;
+    std::optional<bool> dither_one_way, air_assist, crossed;
+    std::optional<std::string> coating;  ///< of a circuit board: resist, mask
+    std::optional<double> around;
     // Circuit boards.
     std::optional<double> copper, unevenness, overlap, squeeze, hole_slack;
     std::optional<bool> clear;

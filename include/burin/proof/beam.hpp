@@ -2,12 +2,14 @@
 /// The proof of programs that burn with a beam: their texts are read back, their energy is laid down along the moves at the speeds that
 /// the motion rules give, and held against the promises. No bit, no stock taken.
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "burin/base/crew.hpp"
 #include "burin/base/grid.hpp"
+#include "burin/design/board.hpp"
 #include "burin/proof/proof.hpp"
 #include "burin/shape/region.hpp"
 #include "burin/workshop/machine.hpp"
@@ -43,6 +45,16 @@ struct BeamFigure {
     double left_out = 0.03;  ///< mm, beyond half a spot, that a place of it may be from the nearest burnt line
 };
 
+/// A board's coating. Each pass of the burning programs (each program whole, where the writer told of none) opens by itself all that is to
+/// be opened, so that what is asked for twice is lit twice.
+struct BeamBoard {
+    BoardDesign design;  ///< of a mask: its figures are openings
+    bool mask = false;   ///< opened is the artwork; else all round it
+    int times = 1;       ///< passes
+    /// Light that takes the coating off, J for every mm of line; weaker lines do not open, but they do harm what is to stay.
+    double least_light = 0;
+};
+
 /// What the programs are held against. Exposure is light per area: power in W ÷ (speed in mm/s × line spacing in mm), J/mm².
 struct BeamTask {
     Machine machine;  ///< with a laser
@@ -58,6 +70,7 @@ struct BeamTask {
     /// Of the greatest exposure asked for: how far the mean may be off. Edges may lie half a spot, half a cell or a third of `blur` off.
     double tone_tolerance = 0.02;
     std::vector<BeamFigure> figures;
+    std::optional<BeamBoard> board;
     double cell = 0;  ///< of BeamProof::exposure, mm; 0: half a spot, more where the stock would have above 4 million cells
 };
 
@@ -92,7 +105,9 @@ struct BeamProof {
 };
 
 /// Reads the texts back and holds them against the promises. Checks, in this order, for the whole job: "tone as wanted" (with exposure),
-/// "nothing burnt outside" (with exposure or figures), "nothing left out" (with figures); for each program: "dark but while burning" (an
+/// "nothing burnt outside" (with exposure or figures), "nothing left out" (with figures), "no short", "no break" and "tracks keep their
+/// width" (with a board: on cells of 0.02 mm, at most 16 million of them; a cell is lit when its middle lies within half a spot of a line;
+/// of a mask "openings apart", "openings whole" and "openings keep their size"); for each program: "dark but while burning" (an
 /// explicit S0 or M5 before every rapid, dwell, pause and the end), "no standing beam", "steady speed", "power within the scale",
 /// "keeps up", "inside stock and travel", "time by the motion rules", "plain text for any controller",
 /// "clear of keep-outs" (only where the stock has some).

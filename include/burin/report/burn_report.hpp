@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "burin/base/crew.hpp"
+#include "burin/design/coating.hpp"
 #include "burin/motion/track.hpp"
 #include "burin/picture/picture.hpp"
 #include "burin/proof/beam.hpp"
@@ -22,6 +23,12 @@ struct BurnProgram {
     bool border = false;
     double feed = 0;    ///< mm/min
     double most_s = 0;  ///< greatest S it may use
+};
+
+/// A circuit board whose coating is burnt off.
+struct BurntBoard {
+    CoatingDesign design;
+    bool mask = false;
 };
 
 struct BurnReport {
@@ -45,6 +52,7 @@ struct BurnReport {
     int passes = 1;
     double focus_step = 0;
     double safe_height = 3;  ///< where the head goes first, with focus steps
+    std::optional<BurntBoard> board;
     BeamProof proof;
     double time_s = 0;
     std::vector<std::string> reasons, assumed, warnings, cautions;  ///< reasons: of the feed

@@ -1,6 +1,7 @@
 #pragma once
 /// Figures burnt: filled in rows, along their edge, along lines; and the border that is walked before.
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "burin/base/crew.hpp"
@@ -26,7 +27,8 @@ struct BurnFigureOrder {
     double narrow = 0;     ///< what is narrower is followed along its middle: the spot, or more where rows may miss it; 0: nothing
     double beside = 0;     ///< how far the spot's middle keeps from the line: inwards, below 0 outwards
     std::uint16_t power = 1000;
-    BurnRowsOrder run;  ///< feed, run-up, angle, pivot, …; its z is where the first pass lies
+    std::optional<BurnRowsOrder> across;  ///< of every second pass: rows in another direction; its z is not used
+    BurnRowsOrder run;                    ///< feed, run-up, angle, pivot, …; its z is where the first pass lies
     int passes = 1;
     double focus_step = 0;  ///< the head goes down by so much from pass to pass
     double tolerance = 0.005;

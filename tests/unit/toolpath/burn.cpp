@@ -273,3 +273,30 @@ TEST_CASE("Dots are short lines, and a border runs round") {
     for (std::size_t k = 1; k < 9; ++k) CHECK(border.track.moves[k].power == 5);
     CHECK(border.track.moves[8].to == border.track.moves[0].to);
 }
+
+TEST_CASE("Crossed: the rows of every second pass lie across the others, the edge runs in all") {
+    const Region figure({corners_of({{0, 0}, {6, 4}})});
+    BurnFigureOrder order;
+    order.spot = 0.2, order.spacing = 0.15, order.beside = 0.1, order.power = 1000, order.passes = 3;
+    order.run.feed = 300;
+    order.across = order.run;
+    order.across->angle = std::numbers::pi / 2;
+    const Toolpath path = plan_burnt_figure(figure, {}, order, {});
+    REQUIRE(path.passes.size() == 3);
+    double along_x[3] = {}, along_y[3] = {};
+    std::size_t k = 0;
+    follow(path.track, [&](const Point3& from, const Point3& to, const Move& m) {
+        const std::size_t pass = k >= path.passes[2].first ? 2 : k >= path.passes[1].first ? 1 : 0;
+        ++k;
+        if (m.power == 0) return;
+        along_x[pass] += std::abs(to.x - from.x), along_y[pass] += std::abs(to.y - from.y);
+    });
+    // Rows within 5.7 × 3.7 (1.5 × 0.2 − 0.15 less on every side), evenly spread, no farther apart than 0.15: 25 + 1 of one
+    // kind, 38 + 1 of the other (counting); the edge is 5.8 × 3.8.
+    for (const int pass : {0, 2}) {
+        CHECK(along_x[pass] == Approx(26 * 5.7 + 2 * 5.8).margin(0.2));
+        CHECK(along_y[pass] == Approx(2 * 3.8).margin(0.01));
+    }
+    CHECK(along_x[1] == Approx(2 * 5.8).margin(0.01));
+    CHECK(along_y[1] == Approx(39 * 3.7 + 2 * 3.8).margin(0.2));
+}

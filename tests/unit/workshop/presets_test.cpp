@@ -82,7 +82,7 @@ TEST_CASE("every preset of the house reads, and reads back from what is written"
     for (const auto* name : {"desk-240x150", "desk-300x200", "desk-400x400", "laser-240x150", "laser-400x400"})
         CHECK(std::count(machines.begin(), machines.end(), name) == 1);
     for (const auto* name : {"pine", "basswood", "oak", "walnut", "beech", "ash-slice", "birch-ply", "mdf", "acrylic", "hdpe", "fr4",
-                             "brass", "aluminium", "slate", "leather", "cork"})
+                             "brass", "aluminium", "slate", "leather", "cork", "coated-copper"})
         CHECK(std::count(materials.begin(), materials.end(), name) == 1);
     for (const auto& name : machines) {
         INFO(name);
