@@ -85,14 +85,16 @@ struct Painted {
     std::vector<MiddleLine> lines;
 };
 
-/// Everything, at this scale; the page's lower left corner lies at 0, 0. What runs over the page is cut off where `clip` says so.
-Painted painted(const SvgDocument& document, const std::vector<SheetRule>& rules, const Page& page, const Scale& scale, bool clip,
-                const SvgWishes& wishes, const SvgLetters& letters, SvgRemarks& remarks) {
+/// Everything, at this scale; the place `origin` of the page (from its lower left corner, in its own units) lies at 0, 0. What runs over
+/// the page is cut off where `clip` says so.
+Painted painted(const SvgDocument& document, const std::vector<SheetRule>& rules, const Page& page, const Scale& scale, const Point& origin,
+                bool clip, const SvgWishes& wishes, const SvgLetters& letters, SvgRemarks& remarks) {
     const double width = page.width * scale.x, height = page.height * scale.y;
-    SvgCanvas canvas({{0, 0}, {width, height}});
+    const Point shift{-origin.x * scale.x, -origin.y * scale.y};
+    SvgCanvas canvas({shift, {width + shift.x, height + shift.y}});
     SvgReading reading{document, rules, remarks, canvas, letters, wishes.tolerance, wishes.follow_strokes, svg_limits::points, 0, {}};
     SvgState outside;
-    outside.to_mm = Affine{scale.x, 0, 0, -scale.y, 0, height} * page.content;
+    outside.to_mm = Affine{scale.x, 0, 0, -scale.y, shift.x, height + shift.y} * page.content;
     outside.width = page.user_width, outside.height = page.user_height;
     if (const std::optional<SvgState> state = entered(reading, outside, document.root())) paint_children(reading, *state, document.root());
     Painted out{canvas.ink(), canvas.lines()};
@@ -153,21 +155,24 @@ Drawing read_svg(std::string_view bytes, const std::string& name, const SvgWishe
         throw Error(Fault::usage, fmt::format("{}: The drawing has no size of its own. Give its width or height in mm.", name));
     constexpr double pixel = 25.4 / 96;
     Scale scale = sized ? scale_to(wishes, page.width, page.height) : Scale{pixel, pixel};
+    Point origin;
     if (trim && sized) {
         constexpr double sketch = 200;  // mm: how large the drawing is for finding where there is ink
         double first = sketch / std::max(page.width, page.height);
         for (int attempt = 0; attempt < 4; ++attempt) {
             SvgRemarks unheard;
-            const Painted sketched = painted(document, rules, page, {first, first}, false, wishes, letters, unheard);
+            const Painted sketched = painted(document, rules, page, {first, first}, origin, false, wishes, letters, unheard);
             check_painted(document, sketched, unheard);
             const Box box = bounds_of(sketched);
             scale = scale_to(wishes, std::max(box.width(), 1e-6) / first, std::max(box.height(), 1e-6) / first);
+            // From there on, a large page may be larger than what figures can lie on.
+            origin = {origin.x + box.lo.x / first, origin.y + box.lo.y / first};
             const double side = std::max(box.width(), box.height());
             if (side > sketch / 4 || side < 1e-3) break;
             first *= sketch / side;  // a little ink on a large page is looked at again, larger
         }
     }
-    Painted all = painted(document, rules, page, scale, !trim, wishes, letters, remarks);
+    Painted all = painted(document, rules, page, scale, origin, !trim, wishes, letters, remarks);
     check_painted(document, all, remarks);
     Drawing drawing{std::move(all.ink), std::move(all.lines), page.width * scale.x, page.height * scale.y,
                     std::nullopt,       remarks.notes(),      remarks.warnings()};

@@ -25,13 +25,13 @@ Loop disc_of(double x, double y, double r) {
     return loop;
 }
 
-FigureDesign drilled(const Region& holes) {
+FigureDesign drilled(const Region& holes, const std::string& bit = "drill-0.8") {
     FigureWishes wishes;
     wishes.kind = FigureKind::drill;
     wishes.depth = 2;
     wishes.breakthrough = 0.4;
     const PresetFolders presets{{BURIN_SOURCE "/presets"}};
-    return design_figure(holes, Region({disc_of(10, 10, 10)}), wishes, find_bit(presets, "drill-0.8"), {});
+    return design_figure(holes, Region({disc_of(10, 10, 10)}), wishes, find_bit(presets, bit), {});
 }
 
 Region layer(const std::string& name) {
@@ -67,6 +67,47 @@ TEST_CASE("What is not round, or of no such size, is not drilled") {
     };
     CHECK_THAT(refusal(Region({{{4, 4}, {6, 4}, {6, 4.8}, {4, 4.8}}})), ContainsSubstring("X5.00 Y4.40 is not round"));
     CHECK_THAT(refusal(Region({disc_of(5, 5, 1.5)})), ContainsSubstring("1 of 3.00 mm"));
+}
+
+TEST_CASE("A flat bit mills wider holes and slots: it covers each and nothing else") {
+    Loop slot;
+    for (int k = 0; k <= 90; ++k) {
+        const double a = std::numbers::pi * (k / 90.0 - 0.5);
+        slot.push_back({14 + 0.75 * std::cos(a), 5 + 0.75 * std::sin(a)});
+    }
+    for (int k = 0; k <= 90; ++k) {
+        const double a = std::numbers::pi * (k / 90.0 + 0.5);
+        slot.push_back({12 + 0.75 * std::cos(a), 5 + 0.75 * std::sin(a)});
+    }
+    const Region holes({disc_of(5, 5, 0.5), disc_of(8, 5, 1.6), slot});
+    const FigureDesign design = drilled(holes, "flat-1");
+    CHECK(design.warnings.empty());
+    // What a disc of 1 mm covers that follows every groove: the union of offsets of its segments.
+    Region covered;
+    for (const Groove& groove : design.grooves) {
+        CHECK(groove.tip.front().z == -2);
+        const std::size_t n = groove.tip.size(), legs = groove.closed ? n : std::max<std::size_t>(n, 2) - 1;
+        for (std::size_t k = 0; k < legs; ++k) {
+            const Point3 &a = groove.tip[k], &b = groove.tip[(k + 1) % n];
+            Loop capsule;
+            const double along = std::atan2(b.y - a.y, b.x - a.x);
+            for (int j = 0; j <= 60; ++j) {
+                const double t = along + std::numbers::pi * (j / 60.0 - 0.5);
+                capsule.push_back({b.x + 0.5 * std::cos(t), b.y + 0.5 * std::sin(t)});
+            }
+            for (int j = 0; j <= 60; ++j) {
+                const double t = along + std::numbers::pi * (j / 60.0 + 0.5);
+                capsule.push_back({a.x + 0.5 * std::cos(t), a.y + 0.5 * std::sin(t)});
+            }
+            covered = united(covered, Region({capsule}));
+        }
+    }
+    CHECK(without(holes, offset_by(covered, 0.006)).empty());
+    CHECK(without(covered, offset_by(holes, 0.006)).empty());
+    // A drill leaves the slot and the wide hole to others.
+    const FigureDesign plain = drilled(Region({disc_of(5, 5, 0.4), disc_of(8, 5, 1.6), slot}));
+    CHECK(plain.grooves.size() == 1);
+    CHECK_THAT(plain.warnings.at(0), ContainsSubstring("1 of 3.20 mm, 1 slots of 1.50 mm"));
 }
 
 TEST_CASE("The lamp's board has the nets of its circuit") {

@@ -44,6 +44,44 @@ TEST_CASE("What cannot be one board is told") {
                ContainsSubstring("does not get through copper"));
     CHECK_THAT(fault_of("[[cut]]\nmake = \"isolate\"\npicture = \"" + lamp + "top.svg\"\nclear = true\npasses = 2\n"),
                ContainsSubstring("beside"));
-    CHECK_THAT(fault_of("[[cut]]\nmake = \"drill\"\npicture = \"" + lamp + "holes.svg\"\nbit = \"flat:0.8\"\n"),
-               ContainsSubstring("is no drill"));
+    CHECK_THAT(fault_of("[[cut]]\nmake = \"drill\"\npicture = \"" + lamp + "holes.svg\"\nbit = \"vee:30:0.1:3.175\"\n"),
+               ContainsSubstring("makes no holes"));
+}
+
+namespace {
+
+const std::string folder = std::string(BURIN_SOURCE) + "/images/board/";
+
+std::string from_files(const std::string& top = "lamp-top.gbr", const std::string& holes = folder + "lamp.drl",
+                       const std::string& more = "") {
+    return "stock = \"70x50x1.6\"\nzero = \"centre\"\nmaterial = \"fr4\"\n[[cut]]\nmake = \"isolate\"\npicture = \"" + folder + top +
+           "\"\n[[cut]]\nmake = \"drill\"\npicture = \"" + holes +
+           "\"\nbit = [\"drill-0.8\", \"flat-1\"]\n[[cut]]\nmake = \"isolate\"\npicture = \"" + folder +
+           "lamp-bottom.gbr\"\nlayer = \"bottom\"\n" + more;
+}
+
+}  // namespace
+
+TEST_CASE("A board from its own files is the board that was drawn: nets, holes, places") {
+    const Finished board = made(from_files());
+    const auto report = report_of(board);
+    CHECK(report["board"]["pieces_top"] == 13);
+    CHECK(report["board"]["pieces_bottom"] == 16);
+    CHECK(report["board"]["nets"] == 7);
+    CHECK(report["board"]["holes"] == 25);  // two for screws and a slot besides the 22 of the parts
+    CHECK(report["board"]["joining_holes"] == 22);
+    REQUIRE(report["programs"].size() == 4);
+    // All layers have one field, the box round all of them, to which the slot's end at X38.75 and the traces' edges belong.
+    const std::string& job = content(board, "job.toml");
+    CHECK_THAT(job, ContainsSubstring("board-field = \"2.1,1.9,38.75,28.1\""));
+    same(board, made(job, 1));
+}
+
+TEST_CASE("Board files that do not go together are told") {
+    CHECK_THAT(fault_of(from_files("lamp-bottom.gbr")), ContainsSubstring("it is the lower copper"));
+    CHECK_THAT(fault_of(from_files("lamp-top.gbr", folder + "lamp.drl", "width = 30\n")), ContainsSubstring("--width says nothing here"));
+    const std::filesystem::path away = std::filesystem::temp_directory_path() / "burin-away.drl";
+    write_file(away, "M48\nMETRIC\nT1C0.8\n%\nT1\nX400.0Y300.0\nM30\n");
+    CHECK_THAT(fault_of(from_files("lamp-top.gbr", away.string())), ContainsSubstring("do not lie on one another"));
+    std::filesystem::remove(away);
 }
