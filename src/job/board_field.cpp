@@ -15,7 +15,7 @@
 namespace burin {
 namespace {
 
-constexpr double field_step = 1e-4;  // mm: corners of fields are written with so many decimals
+constexpr double field_steps = 1e4;  // in a millimetre: corners of fields are written with so many decimals
 
 struct Layer {
     std::size_t cut = 0;
@@ -55,8 +55,8 @@ void check_meet(const std::vector<Layer>& layers) {
     }
 }
 
-double down(double mm) { return std::floor(mm / field_step + 1e-6) * field_step; }
-double up(double mm) { return std::ceil(mm / field_step - 1e-6) * field_step; }
+double down(double mm) { return std::floor(mm * field_steps + 0.1) / field_steps; }
+double up(double mm) { return std::ceil(mm * field_steps - 0.1) / field_steps; }
 
 /// The bits of a cut that drills, the nearest to a hole's size getting it: bounds lie midway between sizes that follow each other.
 std::vector<Cut> drills_apart(const Cut& cut, const std::vector<Bit>& bits) {

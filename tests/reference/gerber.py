@@ -69,7 +69,7 @@ lines = []
 for file in files:
     picture = out / (file.stem + ("-holes" if file.suffix == ".drl" else "") + ".png")
     subprocess.run(
-        ["gerbv", "-x", "png", "-D", "2540", "-b", "#ffffff", "-f", "#000000ff", "-O", f"{LOW / 25.4}x{LOW / 25.4}",
+        ["gerbv", "-x", "png", "-B", "0", "-D", "2540", "-b", "#ffffff", "-f", "#000000ff", "-O", f"{LOW / 25.4}x{LOW / 25.4}",
          "-W", f"{WIDE / 25.4}x{HIGH / 25.4}", "-o", str(picture), str(file)],
         check=True, capture_output=True, env={"HOME": str(out), "PATH": "/usr/bin:/bin"})
     lines.append(f"{file}\t{picture}\n")

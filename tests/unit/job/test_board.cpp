@@ -79,7 +79,9 @@ TEST_CASE("A board from its own files is the board that was drawn: nets, holes, 
 
 TEST_CASE("Board files that do not go together are told") {
     CHECK_THAT(fault_of(from_files("lamp-bottom.gbr")), ContainsSubstring("it is the lower copper"));
-    CHECK_THAT(fault_of(from_files("lamp-top.gbr", folder + "lamp.drl", "width = 30\n")), ContainsSubstring("--width says nothing here"));
+    CHECK_THAT(fault_of(from_files("lamp-top.gbr", folder + "lamp.drl", "width = 30\n")), ContainsSubstring("sized differently"));
+    CHECK_THAT(fault_of("[[cut]]\nmake = \"isolate\"\npicture = \"" + folder + "lamp-top.gbr\"\nwidth = 30\n"),
+               ContainsSubstring("--width says nothing here"));
     const std::filesystem::path away = std::filesystem::temp_directory_path() / "burin-away.drl";
     write_file(away, "M48\nMETRIC\nT1C0.8\n%\nT1\nX400.0Y300.0\nM30\n");
     CHECK_THAT(fault_of(from_files("lamp-top.gbr", away.string())), ContainsSubstring("do not lie on one another"));
