@@ -85,7 +85,8 @@ bool fits(char bracket, std::string& open) {
     return true;
 }
 
-/// The first [header] without a name, bracket that closes another kind, or letter beyond ASCII outside of strings and comments (TOML 1.0 has none there).
+/// The first [header] without a name, bracket that closes another kind, or letter beyond ASCII outside of strings and comments (TOML 1.0
+/// has none there).
 Trap first_trap(std::string_view text) {
     if (text.starts_with("\xef\xbb\xbf")) text.remove_prefix(3);
     std::size_t line = 1;
