@@ -58,6 +58,7 @@ GridTouchTask task_of(const Order& order, const Machine& machine) {
     task.file = level_file;
     task.machine = machine;
     task.stock = stock_of(size, order.job.zero.value_or(usual_zero(size)));
+    task.stock.keep_outs = keep_outs_of(order.job.keep_outs, machine);
     task.places = probe_places(task.stock, run.apart.value_or(15), run.inset.value_or(3));
     const double reach = run.reach.value_or(1.5), plate = run.plate.value_or(0);
     task.highest = plate + reach, task.lowest = plate - reach;

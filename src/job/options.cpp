@@ -398,7 +398,7 @@ std::vector<Option> make_table() {
          "a clamp, screw or stop that the tool must stay clear of, repeated for each: box:X0,Y0,X1,Y1:HEIGHT or "
          "circle:X,Y,DIAMETER:HEIGHT, "
          "in work coordinates, HEIGHT above the stock top; a name may follow after another colon",
-         checked & ~card,
+         (checked & ~card) | command_pace | command_level,
          at(&Job::keep_outs),
          0,
          0,

@@ -206,7 +206,8 @@ Finished make_pace(const Order& order, const PresetFolders& presets, const Crew&
     const std::string name = order.job.name.value_or(fs::path(works.files.front().name).stem().string());
     const WrittenProgram program = written(pace, wish, machine, tool, name);
     crew.say("proof");
-    WalkTask task{walk_file, program.text, machine, tool, wish.z, pilot, wish.grow, wish.by == PaceBy::circle, {}, widely(machine)};
+    WalkTask task{walk_file, program.text, machine, tool, wish.z, pilot, wish.grow, wish.by == PaceBy::circle, {}, {}, widely(machine)};
+    task.keep_outs = keep_outs_of(order.job.keep_outs, machine);
     for (const CheckedFile& file : works.files) task.worked.emplace_back(file.text);
     const WalkProof proof = prove_walk(task);
     for (const Check& check : proof.checks)

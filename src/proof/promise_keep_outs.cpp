@@ -137,6 +137,24 @@ std::string mend(const KeepOut& zone, const Part& part, bool sideways_rapid, boo
 
 }  // namespace
 
+Check check_plain_ways(const std::string& file, const std::vector<PlainWay>& ways, double radius, const std::vector<KeepOut>& zones) {
+    std::vector<Breach> breaches;
+    for (const KeepOut& zone : zones)
+        for (const PlainWay& way : ways) {
+            if (way.z >= zone.height() - place_slack || apart(zone, way.from, way.to) >= radius - place_slack) continue;
+            const Point3 at{way.to.x, way.to.y, way.z};
+            breaches.push_back(
+                {way.line, at,
+                 fmt::format("On the way to {} the bit meets '{}', which stands {:.2f} mm above the stock top. Give a greater "
+                             "--safe-height, or move the clamp.",
+                             at_place(at), zone.name(), zone.height())});
+            break;
+        }
+    return verdict(clear_of_keep_outs, file,
+                   fmt::format("A bit of {:.3f} mm stays clear of {} keep-out{}.", 2 * radius, zones.size(), zones.size() == 1 ? "" : "s"),
+                   std::move(breaches));
+}
+
 Check check_keep_outs(const Way& way, const ProofTask& task) {
     const Body body(way, task);
     std::vector<Breach> breaches;

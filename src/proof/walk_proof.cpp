@@ -261,6 +261,25 @@ Check check_travel(const WalkTask& task, const ReadProgram& walk, ProgramFigures
                    std::move(breaches));
 }
 
+constexpr double usual_shank = 3.175;  // mm: which bit is in the collet is not asked
+
+Check check_walk_keep_outs(const WalkTask& task, const ReadProgram& walk) {
+    std::vector<proving::PlainWay> ways;
+    Point3 from = walk.track.start;
+    for (const Move& move : walk.track.moves) {
+        const bool arc = move.kind == MoveKind::arc_cw || move.kind == MoveKind::arc_ccw;
+        std::vector<Point3> points{move.to};
+        if (arc) points = arc_points(from, move, walk.track.arcs[move.arc], 0.001);
+        for (const Point3& p : points) {
+            ways.push_back({flat(from), flat(p), std::min(from.z, p.z), move.line});
+            from = p;
+        }
+    }
+    // Up from where the machine stands: what stands there now is not in the way of the bit.
+    if (!ways.empty() && distance(ways.front().from, ways.front().to) == 0) ways.erase(ways.begin());
+    return proving::check_plain_ways(task.file, ways, usual_shank / 2, task.keep_outs);
+}
+
 }  // namespace
 
 bool WalkProof::holds() const { return proving::all_hold(checks); }
@@ -280,6 +299,7 @@ WalkProof prove_walk(const WalkTask& task) {
     }
     proof.checks.push_back(check_travel(task, walk, proof.figures));
     proof.checks.push_back(proving::check_text(task.file, walk));
+    if (task.tool == ToolKind::spindle && !task.keep_outs.empty()) proof.checks.push_back(check_walk_keep_outs(task, walk));
     ProgramFigures& figures = proof.figures;
     figures.file = task.file;
     figures.lines = walk.lines;

@@ -25,7 +25,7 @@ struct GridTouchTask {
 
 struct GridTouchProof {
     /// "spindle off", "touches gently", "every place is touched", "keeps clear of the stock", "inside the travel", "text that the
-    /// controller takes", in this order.
+    /// controller takes", in this order; of stock with keep-outs then "clear of keep-outs".
     std::vector<Check> checks;
     ProgramFigures figures;  ///< time with every touch at the end of its way
     [[nodiscard]] bool holds() const;

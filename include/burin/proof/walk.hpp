@@ -7,6 +7,7 @@
 
 #include "burin/program/rs274.hpp"
 #include "burin/proof/proof.hpp"
+#include "burin/workshop/keep_out.hpp"
 #include "burin/workshop/machine.hpp"
 
 namespace burin {
@@ -20,13 +21,15 @@ struct WalkTask {
     double most_power = 0;                 ///< S of the pilot beam; 0: dark
     double grow = 0;                       ///< how far outside of what is cut the walk was asked to run, mm
     bool circle = false;                   ///< walked in arcs about one centre
+    std::vector<KeepOut> keep_outs;        ///< of a spindle's walk: where its bit, 3.175 mm wide, must not go
     std::vector<std::string_view> worked;  ///< texts of the programs that cut or burn
     ReadLimits read;                       ///< how those are read
 };
 
 struct WalkProof {
     std::vector<Check> checks;  ///< "round all that is cut", "spindle off" or "beam dark" or "beam no stronger than its pilot", "above the
-                                ///< safe height" (spindle), "inside the travel", "plain text for any controller", in this order
+                                ///< safe height" (spindle), "inside the travel", "plain text for any controller", in this order; with
+                                ///< keep-outs then "clear of keep-outs"
     ProgramFigures figures;
     double nearest = 0;   ///< least distance from the walk of anything cut, mm
     double farthest = 0;  ///< of the side of the walk that stays farthest away, mm

@@ -13,7 +13,7 @@ namespace {
 const std::string good =
     "(Top)\nG21 G90 G17 G94 G54\nM5\nG0 Z2.5\nG0 X3 Y3\nG38.2 Z-1.5 F60\nG0 Z2.5\nG0 X17 Y3\nG38.2 Z-1.5 F60\nG0 Z2.5\nM5\nM2\n";
 
-GridTouchProof proof_of(const std::string& text) {
+GridTouchProof proof_of(const std::string& text, const std::vector<KeepOut>& keep_outs = {}) {
     GridTouchTask task;
     task.file = "1-level.nc";
     task.text = text;
@@ -21,6 +21,7 @@ GridTouchProof proof_of(const std::string& text) {
     task.machine.rapid = {2000, 2000, 800};
     task.machine.acceleration = {100, 100, 60};
     task.stock = make_stock(Outline::rectangle, 20, 6, 10, Anchor::lower_left);
+    task.stock.keep_outs = keep_outs;
     task.places = {{3, 3}, {17, 3}};
     task.safe_z = 2.5, task.highest = 1.5, task.lowest = -1.5, task.probe_feed = 60;
     return prove_grid_touch(task);
@@ -47,6 +48,18 @@ TEST_CASE("A program that touches every place holds", "[grid_touch]") {
     // X 14 likewise, shorter than the 11.1 mm that reach full speed twice: 14/33.33 + 0.3333.
     CHECK(proof.figures.time_s == Approx(2 * (4 + 1 / 60.0) + 3 * (4 / (800 / 60.0) + 800 / 60.0 / 60) + 2 * std::sqrt(0.03) +
                                          14 / (2000 / 60.0) + 2000 / 60.0 / 100));
+}
+
+TEST_CASE("Probing keeps clear of clamps: over them on the way, beside them where it goes down", "[grid_touch]") {
+    const auto clear = [](const Box& box, double height) {
+        const Check check = proof_of(good, {KeepOut::box("clamp", box, height)}).checks.back();
+        CHECK(check.name == clear_of_keep_outs);
+        return check.ok;
+    };
+    CHECK(clear({{8, 0}, {12, 6}}, 2));         // ways run at Z2.5
+    CHECK_FALSE(clear({{8, 0}, {12, 6}}, 3));   // and meet this one
+    CHECK_FALSE(clear({{4, 0}, {6, 6}}, 0.5));  // 1 mm beside a place; the bit reaches 1.5875
+    CHECK(clear({{4.6, 0}, {6, 6}}, 0.5));
 }
 
 TEST_CASE("What is damaged in a probing program is named by its line", "[grid_touch]") {

@@ -114,3 +114,24 @@ TEST_CASE("a beam walks dark, or no stronger than its pilot") {
     CHECK(breaks(prove_walk(lit_task(with(lit, "Y20\nS0\n", "Y20\n"), 8, 10)), "plain text for any controller", 0) == false);
     CHECK(breaks(prove_walk(lit_task(with(lit, "Y60\n", "Y60\nM0\n"), 8, 10)), "beam no stronger than its pilot", 7));
 }
+
+TEST_CASE("A walk keeps clear of what stands on the table, or flies over it") {
+    const auto told = [](const KeepOut& zone) {
+        WalkTask task = task_of(box);
+        task.keep_outs = {zone};
+        const WalkProof proof = prove_walk(task);
+        REQUIRE(proof.checks.size() == 6);
+        CHECK(proof.checks.back().name == clear_of_keep_outs);
+        return proof.checks.back();
+    };
+    // The walk's side from X10 to X30 runs at Y20, Z5; a bit of 3.175 mm reaches 1.5875 to either side.
+    const auto clamp = [](double y, double height) { return KeepOut::box("clamp", {{15, y}, {20, y + 10}}, height); };
+    CHECK_FALSE(told(clamp(15, 8)).ok);
+    CHECK(told(clamp(15, 8)).line == 5);
+    CHECK(told(clamp(15, 4.9)).ok);
+    CHECK(told(clamp(21.6, 8)).ok);
+    CHECK_FALSE(told(clamp(21.5, 8)).ok);
+    CHECK_FALSE(told(KeepOut::circle("screw", {30, 40}, 4, 8)).ok);
+    CHECK(told(KeepOut::circle("screw", {40, 40}, 4, 8)).ok);
+    CHECK(prove_walk(task_of(box)).checks.size() == 5);
+}
