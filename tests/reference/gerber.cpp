@@ -68,5 +68,5 @@ TEST_CASE("Board files are what another reader paints: areas within 0.5 %, diffe
         CHECK(std::abs(region.area() - area) <= 0.005 * area);
         CHECK(wide == 0);
     }
-    CHECK(files == 11);
+    CHECK(files == 8);
 }
