@@ -147,16 +147,28 @@ std::string touch_words(const JobReport& report) {
         number(report.touch.spoilboard_z));
 }
 
-/// What a cut right through asks of the board below, and of what comes loose.
-std::string through_words(const JobReport& report) {
-    std::string out;
-    for (const JobReport& cut : report.cuts) out += through_words(cut);
-    if (!report.figure || report.lift > 0 || report.figure->design.floor > -report.stock.thickness) return out;
+struct Through {
+    double deepest = 0;  ///< mm below the stock
+    bool loose = false;  ///< a piece comes off that no tab holds; holes leave none
+};
+
+void look_through(const JobReport& report, Through& through) {
+    for (const JobReport& cut : report.cuts) look_through(cut, through);
+    if (!report.figure || report.lift > 0 || report.figure->design.floor > -report.stock.thickness) return;
     const FigureDesign& design = report.figure->design;
-    if (design.breakthrough > 0)
+    through.deepest = std::max(through.deepest, design.breakthrough);
+    through.loose = through.loose || (design.tabs.empty() && design.grooves.empty());
+}
+
+/// What cuts right through ask of the board below, and of what comes loose.
+std::string through_words(const JobReport& report) {
+    Through through;
+    look_through(report, through);
+    std::string out;
+    if (through.deepest > 0)
         out = fmt::format(" The bit goes {} mm into the board below: take one that may be cut, with no metal under the line.",
-                          number(design.breakthrough));
-    if (design.tabs.empty()) out += " There are no tabs: tape down the piece too, or the bit will throw it when it comes loose.";
+                          number(through.deepest));
+    if (through.loose) out += " There are no tabs: tape down the piece too, or the bit will throw it when it comes loose.";
     return out;
 }
 
