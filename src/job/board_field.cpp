@@ -9,8 +9,10 @@
 #include "burin/base/error.hpp"
 #include "burin/base/files.hpp"
 #include "burin/design/board_file.hpp"
+#include "burin/design/figure.hpp"
 #include "burin/job/options.hpp"
 #include "settle_parts.hpp"
+#include "source.hpp"
 
 namespace burin {
 namespace {
@@ -58,8 +60,18 @@ void check_meet(const std::vector<Layer>& layers) {
 double down(double mm) { return std::floor(mm * field_steps + 0.1) / field_steps; }
 double up(double mm) { return std::ceil(mm * field_steps - 0.1) / field_steps; }
 
-/// The bits of a cut that drills, the nearest to a hole's size getting it: bounds lie midway between sizes that follow each other.
-std::vector<Cut> drills_apart(const Cut& cut, const std::vector<Bit>& bits) {
+/// Whether a bit has holes to make, of those that its cut leaves it.
+bool has_holes(const Cut& cut, const Bit& bit, const std::vector<double>& widths) {
+    return std::any_of(widths.begin(), widths.end(), [&](double width) {
+        const double wider = width - bit.diameter();
+        return width >= cut.hole_sizes->x && width <= cut.hole_sizes->y &&
+               (std::abs(wider) <= cut.hole_slack.value_or(0.1) + 1e-9 || (bit.shape() == BitShape::flat && wider > 0));
+    });
+}
+
+/// The bits of a cut that drills, the nearest to a hole's size getting it: bounds lie midway between sizes that follow each other. Bits
+/// that have nothing to do are left out.
+std::vector<Cut> drills_apart(const Cut& cut, const std::vector<Bit>& bits, const std::vector<double>& widths) {
     std::vector<std::size_t> order(bits.size());
     for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
     const auto mills = [&](std::size_t k) { return bits[k].shape() == BitShape::flat; };
@@ -77,11 +89,12 @@ std::vector<Cut> drills_apart(const Cut& cut, const std::vector<Bit>& bits) {
         Cut one = cut;
         one.bits = {cut.bits[order[k]]};
         one.hole_sizes = Point{least, most};
-        if (k > 0 && one.id) one.id = fmt::format("{} {}", *one.id, k + 1);
-        cuts.push_back(std::move(one));
         least = most;
+        if (!has_holes(one, bits[order[k]], widths)) continue;
+        if (!cuts.empty() && one.id) one.id = fmt::format("{} {}", *one.id, cuts.size() + 1);
+        cuts.push_back(std::move(one));
     }
-    return cuts;
+    return cuts.empty() ? std::vector<Cut>{cut} : cuts;
 }
 
 }  // namespace
@@ -128,9 +141,13 @@ Job with_drills_apart(const Job& job, const PresetFolders& presets) {
     Job out = job;
     out.cuts.clear();
     for (const Cut& cut : job.cuts) {
-        const bool share = cut.make == "drill" && cut.bits.size() > 1;
-        const std::vector<Cut> cuts = share ? drills_apart(cut, find_workshop(one_cut(job, cut), presets).bits) : std::vector<Cut>{cut};
-        out.cuts.insert(out.cuts.end(), cuts.begin(), cuts.end());
+        if (cut.make != "drill" || cut.bits.size() < 2) {
+            out.cuts.push_back(cut);
+            continue;
+        }
+        const Job one = one_cut(job, cut);
+        const std::vector<double> widths = hole_widths(load_source(one, {}).drawing.region);
+        for (Cut& part : drills_apart(cut, find_workshop(one, presets).bits, widths)) out.cuts.push_back(std::move(part));
     }
     return out;
 }

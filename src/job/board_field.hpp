@@ -20,7 +20,7 @@ namespace burin {
 /// reckoned. Throws Error: input (files), usage, refused (layers that lie apart from all others).
 [[nodiscard]] Job with_board_field(const Job& job);
 /// The job with a cut for each bit of a `drill` cut of several: holes go to the drill whose size is nearest, those wider than all drills
-/// to a flat bit. Throws Error as find_workshop does.
+/// to a flat bit; bits without holes are left out. Throws Error as load_source and find_workshop do.
 [[nodiscard]] Job with_drills_apart(const Job& job, const PresetFolders& presets);
 
 }  // namespace burin

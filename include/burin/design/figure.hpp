@@ -76,4 +76,7 @@ struct FigureWishes {
 [[nodiscard]] FigureDesign design_figure(const Region& traced, const Region& field, const FigureWishes& wishes, const Bit& bit,
                                          const Crew& crew, const std::vector<MiddleLine>& lines = {});
 
+/// Of each figure, mm: a disc's diameter, a slot's width. Throws Error (refused) where one is neither.
+[[nodiscard]] std::vector<double> hole_widths(const Region& holes);
+
 }  // namespace burin

@@ -77,6 +77,15 @@ TEST_CASE("A board from its own files is the board that was drawn: nets, holes, 
     same(board, made(job, 1));
 }
 
+TEST_CASE("Drills for which there are no holes are left out; where none has any, that is told") {
+    const std::string holes =
+        "material = \"fr4\"\nstock = \"60x40x1.6\"\n[[cut]]\nmake = \"drill\"\npicture = \"" + folder + "lamp.drl\"\nbit = ";
+    const auto report = report_of(made(holes + "[\"drill-1\", \"drill-0.8\", \"drill-1.5\"]\n"));
+    REQUIRE(report["programs"].size() == 1);
+    CHECK(report["programs"][0]["tool"] == "drill-0.8");
+    CHECK_THAT(fault_of(holes + "[\"drill-1\", \"drill-1.2\"]\n"), ContainsSubstring("No hole has the size"));
+}
+
 TEST_CASE("Board files that do not go together are told") {
     CHECK_THAT(fault_of(from_files("lamp-bottom.gbr")), ContainsSubstring("it is the lower copper"));
     CHECK_THAT(fault_of(from_files("lamp-top.gbr", folder + "lamp.drl", "width = 30\n")), ContainsSubstring("sized differently"));
