@@ -161,10 +161,13 @@ void drill_holes(FigureDesign& design, const FigureWishes& wishes, const Bit& bi
             "Holes of other sizes are left out: {}. Give them a cut of their own, with a --bit of their size or a flat one.", left));
 }
 
-std::vector<double> hole_widths(const Region& holes) {
-    std::vector<double> widths;
-    for (const Figure& figure : holes.figures()) widths.push_back(hole_of(figure.outer).width);
-    return widths;
+std::vector<HoleSize> hole_sizes(const Region& holes) {
+    std::vector<HoleSize> sizes;
+    for (const Figure& figure : holes.figures()) {
+        const Hole hole = hole_of(figure.outer);
+        sizes.push_back({hole.width, !hole.round()});
+    }
+    return sizes;
 }
 
 }  // namespace burin

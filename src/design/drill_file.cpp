@@ -228,6 +228,9 @@ private:
         for (int k = 0; k < static_cast<int>(count); ++k) add({at_.x + step.x, at_.y + step.y}, {});
     }
     void move(int g, const std::vector<Word>& words, const std::string& line) {
+        for (const Word& word : words)
+            if (std::string_view("GXYA").find(word.letter) == std::string_view::npos || word.digits.empty())
+                throw fault(fmt::format("'{}' is not understood.", line.substr(0, 40)));
         const Point to = place(words);
         switch (g) {
             case -1:

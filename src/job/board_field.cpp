@@ -61,17 +61,18 @@ double down(double mm) { return std::floor(mm * field_steps + 0.1) / field_steps
 double up(double mm) { return std::ceil(mm * field_steps - 0.1) / field_steps; }
 
 /// Whether a bit has holes to make, of those that its cut leaves it.
-bool has_holes(const Cut& cut, const Bit& bit, const std::vector<double>& widths) {
-    return std::any_of(widths.begin(), widths.end(), [&](double width) {
-        const double wider = width - bit.diameter();
-        return width >= cut.hole_sizes->x && width <= cut.hole_sizes->y &&
-               (std::abs(wider) <= cut.hole_slack.value_or(0.1) + 1e-9 || (bit.shape() == BitShape::flat && wider > 0));
+bool has_holes(const Cut& cut, const Bit& bit, const std::vector<HoleSize>& sizes) {
+    const bool mills = bit.shape() == BitShape::flat;
+    return std::any_of(sizes.begin(), sizes.end(), [&](const HoleSize& size) {
+        const double wider = size.width - bit.diameter();
+        const bool fits = std::abs(wider) <= cut.hole_slack.value_or(0.1) + 1e-9;
+        return size.width >= cut.hole_sizes->x && size.width <= cut.hole_sizes->y && (mills ? fits || wider > 0 : fits && !size.slot);
     });
 }
 
 /// The bits of a cut that drills, the nearest to a hole's size getting it: bounds lie midway between sizes that follow each other. Bits
 /// that have nothing to do are left out.
-std::vector<Cut> drills_apart(const Cut& cut, const std::vector<Bit>& bits, const std::vector<double>& widths) {
+std::vector<Cut> drills_apart(const Cut& cut, const std::vector<Bit>& bits, const std::vector<HoleSize>& sizes) {
     std::vector<std::size_t> order(bits.size());
     for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
     const auto mills = [&](std::size_t k) { return bits[k].shape() == BitShape::flat; };
@@ -90,7 +91,7 @@ std::vector<Cut> drills_apart(const Cut& cut, const std::vector<Bit>& bits, cons
         one.bits = {cut.bits[order[k]]};
         one.hole_sizes = Point{least, most};
         least = most;
-        if (!has_holes(one, bits[order[k]], widths)) continue;
+        if (!has_holes(one, bits[order[k]], sizes)) continue;
         if (!cuts.empty() && one.id) one.id = fmt::format("{} {}", *one.id, cuts.size() + 1);
         cuts.push_back(std::move(one));
     }
@@ -146,8 +147,8 @@ Job with_drills_apart(const Job& job, const PresetFolders& presets) {
             continue;
         }
         const Job one = one_cut(job, cut);
-        const std::vector<double> widths = hole_widths(load_source(one, {}).drawing.region);
-        for (Cut& part : drills_apart(cut, find_workshop(one, presets).bits, widths)) out.cuts.push_back(std::move(part));
+        const std::vector<HoleSize> sizes = hole_sizes(load_source(one, {}).drawing.region);
+        for (Cut& part : drills_apart(cut, find_workshop(one, presets).bits, sizes)) out.cuts.push_back(std::move(part));
     }
     return out;
 }

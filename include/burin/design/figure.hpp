@@ -76,7 +76,12 @@ struct FigureWishes {
 [[nodiscard]] FigureDesign design_figure(const Region& traced, const Region& field, const FigureWishes& wishes, const Bit& bit,
                                          const Crew& crew, const std::vector<MiddleLine>& lines = {});
 
-/// Of each figure, mm: a disc's diameter, a slot's width. Throws Error (refused) where one is neither.
-[[nodiscard]] std::vector<double> hole_widths(const Region& holes);
+/// A disc's diameter or the width of a slot, mm.
+struct HoleSize {
+    double width = 0;
+    bool slot = false;
+};
+/// Of each figure. Throws Error (refused) where one is neither.
+[[nodiscard]] std::vector<HoleSize> hole_sizes(const Region& holes);
 
 }  // namespace burin
