@@ -168,10 +168,15 @@ private:
         const auto found = std::find_if(words.begin(), words.end(), [&](const Word& word) { return word.letter == letter; });
         return found == words.end() ? nullptr : &found->digits;
     }
+    [[nodiscard]] int code(const Word& word, const std::string& line) const {
+        const double number = plain(word.digits);
+        if (!(number >= 0 && number < 1000)) throw fault(fmt::format("'{}' is not understood.", line.substr(0, 40)));
+        return static_cast<int>(number);
+    }
     void body(const std::string& line) {
         const std::vector<Word> words = words_of(line);
         if (words.front().letter == 'T') return tool(words);
-        if (words.front().letter == 'M') return machine_word(static_cast<int>(plain(words.front().digits)), line);
+        if (words.front().letter == 'M') return machine_word(code(words.front(), line), line);
         if (words.front().letter == 'R') return repeat(words);
         if (const auto slot =
                 std::find_if(words.begin(), words.end(), [](const Word& word) { return word.letter == 'G' && word.digits == "85"; });
@@ -179,7 +184,7 @@ private:
             const Point from = place({words.begin(), slot}), to = place({slot + 1, words.end()});
             return add(from, to);
         }
-        const int g = words.front().letter == 'G' ? static_cast<int>(plain(words.front().digits)) : -1;
+        const int g = words.front().letter == 'G' ? code(words.front(), line) : -1;
         move(g, words, line);
     }
     void tool(const std::vector<Word>& words) {
