@@ -313,7 +313,7 @@ private:
                 centre.x = coordinate(digits);
             else if (word == 'J')
                 centre.y = coordinate(digits);
-            else if (word == 'D' && gerber_number(digits, line_) < 2e9)
+            else if (word == 'D' && gerber_number(digits, line_) >= 0 && gerber_number(digits, line_) < 2e9)
                 code = static_cast<int>(gerber_number(digits, line_));
             else
                 throw wrong(fmt::format("the command '{}' is not known.", text.substr(0, 40)));

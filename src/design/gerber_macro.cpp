@@ -171,7 +171,7 @@ Region gerber_macro(const GerberCommand& macro, std::vector<double> values, doub
             given.push_back(Sum(std::string_view(text).substr(from, end - from), values, macro.line).value());
             from = end + 1;
         }
-        const int code = static_cast<int>(given.front());
+        const int code = static_cast<int>(std::clamp(given.front(), -1.0, 1000.0));
         given.erase(given.begin());
         const Region figure = primitive(code, given, unit, chord, macro.line);
         drawn = code == 7 || given.front() != 0 ? united(drawn, figure) : without(drawn, figure);
