@@ -122,6 +122,12 @@ Box bounds_of(const Painted& painted) {
     return box;
 }
 
+/// Whether it is as large as was asked, but for what curves flattened for another size make of it.
+bool has_size(const Box& box, const SvgWishes& wishes) {
+    const auto near = [](double is, double asked) { return !(asked > 0) || std::abs(is - asked) <= 0.1 + 0.01 * asked; };
+    return near(box.width(), wishes.width) && near(box.height(), wishes.height);
+}
+
 void check_wishes(const SvgWishes& wishes) {
     constexpr double most = 10'000;
     const auto fits = [&](double v) { return v >= 0 && v <= most; };
@@ -174,6 +180,19 @@ Drawing read_svg(std::string_view bytes, const std::string& name, const SvgWishe
     }
     Painted all = painted(document, rules, page, scale, origin, !trim, wishes, letters, remarks);
     check_painted(document, all, remarks);
+    // Ink that lay beyond what figures can lie on while it was a sketch comes in sight only now.
+    for (int again = 0; trim && sized && !has_size(bounds_of(all), wishes); ++again) {
+        if (again == 3)
+            throw Error(Fault::refused, fmt::format("{}: What is painted reaches so far that its size cannot be found. Take away what lies "
+                                                    "far off, or give the page a width, a height and a viewBox.",
+                                                    name));
+        const Box box = bounds_of(all);
+        origin = {origin.x + box.lo.x / scale.x, origin.y + box.lo.y / scale.y};
+        scale = scale_to(wishes, box.width() / scale.x, box.height() / scale.y);
+        SvgRemarks unheard;
+        all = painted(document, rules, page, scale, origin, false, wishes, letters, unheard);
+        check_painted(document, all, unheard);
+    }
     Drawing drawing{std::move(all.ink), std::move(all.lines), page.width * scale.x, page.height * scale.y,
                     std::nullopt,       remarks.notes(),      remarks.warnings()};
     if (trim) {

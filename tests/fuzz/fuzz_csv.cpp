@@ -1,18 +1,14 @@
 // The reader of tables must come to an end on any bytes; what it read is read again the same when it is written by the book.
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <string>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/job/csv.hpp"
+#include "demand.hpp"
 
 namespace {
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
 
 void put(const std::vector<std::string>& values, std::string& text) {
     for (std::size_t k = 0; k < values.size(); ++k) {

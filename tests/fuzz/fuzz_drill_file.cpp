@@ -2,17 +2,13 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/design/drill_file.hpp"
+#include "demand.hpp"
 
 namespace {
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
 
 void read(std::string_view text, const burin::DrillHints& hints) {
     try {

@@ -2,20 +2,12 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <filesystem>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/design/lettering.hpp"
-
-namespace {
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
-
-}  // namespace
+#include "demand.hpp"
 
 extern "C" int LLVMFuzzerInitialize(int*, char***) {
     // Which other fonts have a character is asked for each that is missing: let there be none.

@@ -1,19 +1,11 @@
 // Gerber layers: any bytes come to an end. What is drawn lies within what figures can lie on; what is wrong is told with a line.
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/design/gerber.hpp"
-
-namespace {
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
-
-}  // namespace
+#include "demand.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t size) {
     using namespace burin;
@@ -26,7 +18,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t siz
         const GerberLayer layer = read_gerber({reinterpret_cast<const char*>(bytes), size}, limits);
         demand(layer.line_width >= 0);
         const Box box = layer.dark.bounds();
-        demand(box.lo.x >= -20000 && box.lo.y >= -20000 && box.hi.x <= 20000 && box.hi.y <= 20000);
+        constexpr double reach = 10'001;  // mm, of a region
+        demand(box.lo.x >= -reach && box.lo.y >= -reach && box.hi.x <= reach && box.hi.y <= reach);
     } catch (const Error& error) {
         demand((error.fault() == Fault::input || error.fault() == Fault::refused) && *error.what() != 0);
     }

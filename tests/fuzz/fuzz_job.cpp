@@ -2,19 +2,15 @@
 // back to the same text, with its own row of values and without.
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <map>
 #include <string>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/job/job_file.hpp"
+#include "demand.hpp"
 
 namespace {
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
 
 void try_job(const auto& read) {
     burin::Job job;

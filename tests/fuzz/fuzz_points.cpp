@@ -2,18 +2,10 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 
 #include "burin/base/error.hpp"
 #include "burin/workshop/probe_log.hpp"
-
-namespace {
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
-
-}  // namespace
+#include "demand.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t size) {
     try {

@@ -3,20 +3,16 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/motion/timing.hpp"
 #include "burin/program/rs274.hpp"
+#include "demand.hpp"
 
 namespace {
 
 using namespace burin;
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
 
 Machine machine() {
     Machine machine;

@@ -2,19 +2,15 @@
 // reads back, or is refused in a sentence.
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <string>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/workshop/controller.hpp"
 #include "burin/workshop/presets.hpp"
+#include "demand.hpp"
 
 namespace {
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
 
 burin::Controller controller_of(std::string_view toml) {
     try {

@@ -2,19 +2,11 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <cstdlib>
 #include <string_view>
 
 #include "burin/base/error.hpp"
 #include "burin/design/svg.hpp"
-
-namespace {
-
-void demand(bool holds) {
-    if (!holds) std::abort();
-}
-
-}  // namespace
+#include "demand.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t size) {
     using namespace burin;
