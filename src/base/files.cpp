@@ -249,6 +249,22 @@ Bytes read_file(const fs::path& path, std::string_view what, std::size_t most) {
 
 std::string read_text(const fs::path& path, std::string_view what, std::size_t most) { return read_whole<std::string>(path, what, most); }
 
+std::string read_head(const fs::path& path, std::size_t most) {
+    const Descriptor file(open_again(path.c_str(), O_RDONLY | O_NONBLOCK));
+    struct stat about {};
+    if (!file.open() || ::fstat(file.get(), &about) != 0 || !S_ISREG(about.st_mode)) return {};
+    std::string head(most, '\0');
+    std::size_t filled = 0;
+    while (filled < most) {
+        const ssize_t got = ::read(file.get(), head.data() + filled, most - filled);
+        if (got < 0 && errno == EINTR) continue;
+        if (got <= 0) break;
+        filled += static_cast<std::size_t>(got);
+    }
+    head.resize(filled);
+    return head;
+}
+
 void write_file(const fs::path& path, std::string_view content) {
     const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
     const std::string name = path.filename().string();

@@ -54,7 +54,7 @@ Region edge_of(const GerberLayer& layer, std::string_view name) {
 }  // namespace
 
 BoardFileKind board_file_kind(std::string_view bytes, std::string_view name) {
-    const std::string_view start = bytes.substr(0, 65536);
+    const std::string_view start = bytes.substr(0, board_head_bytes);
     if (looks_like_drill_file(bytes) || ends_in(name, {".drl", ".xln", ".exc"})) return BoardFileKind::drill;
     const auto has = [&](std::string_view words) { return start.find(words) != std::string_view::npos; };
     const bool text = start.find('\0') == std::string_view::npos && !start.starts_with("\x89PNG");

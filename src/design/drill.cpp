@@ -106,6 +106,8 @@ std::string words_of(const Sizes& sizes, const char* what) {
 
 std::string counted(std::size_t count, const char* one, const char* many) { return fmt::format("{} {}", count, count == 1 ? one : many); }
 
+HoleSize size_of(const Hole& hole) { return {hole.width, !hole.round()}; }
+
 struct Sorted {
     std::size_t drilled = 0, milled = 0, beyond = 0;
     Sizes round, slots;  ///< left to other cuts
@@ -118,17 +120,20 @@ void take(const Hole& hole, const FigureWishes& wishes, const Bit& bit, FigureDe
         return;
     }
     const double wider = hole.width - bit.diameter();
-    const bool fits = std::abs(wider) <= wishes.hole_slack + 1e-9, mills = bit.shape() == BitShape::flat;
-    if (fits && (hole.round() || mills)) {
-        sorted.worst = std::max(sorted.worst, std::abs(wider));
-        ++(hole.round() ? sorted.drilled : sorted.milled);
-        design.grooves.push_back(ring(hole, 0, design.floor));
-    } else if (mills && wider > 0) {
-        ++sorted.milled;
-        mill(hole, bit.diameter(), design);
-    } else {
-        ++(hole.round() ? sorted.round : sorted.slots)[std::lround(hole.width * 100)];
+    const bool fits = std::abs(wider) <= wishes.hole_slack + 1e-9;
+    switch (work_of(bit, size_of(hole), wishes.hole_slack)) {
+        case HoleWork::none:
+            ++(hole.round() ? sorted.round : sorted.slots)[std::lround(hole.width * 100)];
+            return;
+        case HoleWork::drilled:
+            ++sorted.drilled;
+            break;
+        case HoleWork::milled:
+            ++sorted.milled;
     }
+    if (!fits) return mill(hole, bit.diameter(), design);
+    sorted.worst = std::max(sorted.worst, std::abs(wider));
+    design.grooves.push_back(ring(hole, 0, design.floor));
 }
 
 }  // namespace
@@ -161,12 +166,16 @@ void drill_holes(FigureDesign& design, const FigureWishes& wishes, const Bit& bi
             "Holes of other sizes are left out: {}. Give them a cut of their own, with a --bit of their size or a flat one.", left));
 }
 
+HoleWork work_of(const Bit& bit, const HoleSize& hole, double slack) {
+    const double wider = hole.width - bit.diameter();
+    const bool fits = std::abs(wider) <= slack + 1e-9, mills = bit.shape() == BitShape::flat;
+    if (fits && !hole.slot) return HoleWork::drilled;
+    return mills && (fits || wider > 0) ? HoleWork::milled : HoleWork::none;
+}
+
 std::vector<HoleSize> hole_sizes(const Region& holes) {
     std::vector<HoleSize> sizes;
-    for (const Figure& figure : holes.figures()) {
-        const Hole hole = hole_of(figure.outer);
-        sizes.push_back({hole.width, !hole.round()});
-    }
+    for (const Figure& figure : holes.figures()) sizes.push_back(size_of(hole_of(figure.outer)));
     return sizes;
 }
 

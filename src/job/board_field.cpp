@@ -29,14 +29,11 @@ struct Layer {
 std::optional<Layer> layer_of(const Cut& cut, std::size_t number) {
     if (!cut.picture) return {};
     const std::string name = std::filesystem::path(*cut.picture).filename().string();
-    std::error_code error;
-    if (std::filesystem::file_size(*cut.picture, error) > board_most_bytes || error) return {};
+    // A picture is not read whole for this.
+    if (board_file_kind(read_head(*cut.picture, board_head_bytes), name) == BoardFileKind::none) return {};
     const Bytes bytes = read_file(*cut.picture, "picture", board_most_bytes);
-    if (board_file_kind(text_of(bytes), name) == BoardFileKind::none) return {};
     return Layer{number, name, read_board_file(text_of(bytes), name, drill_hints(cut), meant_as_edge(cut)).region.bounds()};
 }
-
-bool meet(const Box& a, const Box& b) { return a.lo.x <= b.hi.x && b.lo.x <= a.hi.x && a.lo.y <= b.hi.y && b.lo.y <= a.hi.y; }
 
 std::string words_of(const Layer& layer) {
     return fmt::format("'{}' from X{:.2f} Y{:.2f} to X{:.2f} Y{:.2f}", layer.name, layer.box.lo.x, layer.box.lo.y, layer.box.hi.x,
@@ -62,11 +59,9 @@ double up(double mm) { return std::ceil(mm * field_steps - 0.1) / field_steps; }
 
 /// Whether a bit has holes to make, of those that its cut leaves it.
 bool has_holes(const Cut& cut, const Bit& bit, const std::vector<HoleSize>& sizes) {
-    const bool mills = bit.shape() == BitShape::flat;
     return std::any_of(sizes.begin(), sizes.end(), [&](const HoleSize& size) {
-        const double wider = size.width - bit.diameter();
-        const bool fits = std::abs(wider) <= cut.hole_slack.value_or(0.1) + 1e-9;
-        return size.width >= cut.hole_sizes->x && size.width <= cut.hole_sizes->y && (mills ? fits || wider > 0 : fits && !size.slot);
+        return size.width >= cut.hole_sizes->x && size.width <= cut.hole_sizes->y &&
+               work_of(bit, size, cut.hole_slack.value_or(0.1)) != HoleWork::none;
     });
 }
 
@@ -99,6 +94,8 @@ std::vector<Cut> drills_apart(const Cut& cut, const std::vector<Bit>& bits, cons
 }
 
 }  // namespace
+
+bool meet(const Box& a, const Box& b) { return a.lo.x <= b.hi.x && b.lo.x <= a.hi.x && a.lo.y <= b.hi.y && b.lo.y <= a.hi.y; }
 
 Box parse_field(std::string_view text) {
     const std::vector<double> numbers = parse_numbers(text);

@@ -9,6 +9,8 @@
 
 namespace burin {
 
+/// Whether two rectangles have a place in common.
+[[nodiscard]] bool meet(const Box& a, const Box& b);
 /// "X0,Y0,X1,Y1", lower left and upper right corner. Throws Error (usage).
 [[nodiscard]] Box parse_field(std::string_view text);
 /// What a cut says of how drill files are meant.

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "board_field.hpp"
 #include "burin/base/error.hpp"
 #include "burin/job/job_file.hpp"
 #include "burin/job/options.hpp"
@@ -90,8 +91,7 @@ void load_layers(const Job& job, BoardSheet& sheet, const Crew& crew) {
         }
     }
     if (sheet.copper_above.empty() || sheet.copper_below.empty()) return;
-    const Box a = sheet.copper_above.bounds(), b = sheet.copper_below.bounds();
-    if (a.lo.x > b.hi.x || b.lo.x > a.hi.x || a.lo.y > b.hi.y || b.lo.y > a.hi.y)
+    if (!meet(sheet.copper_above.bounds(), sheet.copper_below.bounds()))
         throw Error(Fault::refused,
                     "The two layers do not overlap anywhere: one of them is drawn beside the other. Draw both as seen from "
                     "above, on sheets of one size.");

@@ -161,13 +161,12 @@ GridTouchProof prove_grid_touch(const GridTouchTask& task) {
     proof.figures.inside_travel = proof.checks.back().ok;
     proof.checks.push_back(check_touch_text(task.file, task.text, lines, "G38.2"));
     if (!task.stock.keep_outs.empty()) {
-        constexpr double usual_shank = 3.175;  // mm: which bit feels is not asked
         std::vector<PlainWay> ways;
         for (std::size_t k = 0; k < task.places.size(); ++k) {
             if (k > 0) ways.push_back({task.places[k - 1], task.places[k], task.safe_z, 0});
             ways.push_back({task.places[k], task.places[k], task.lowest, 0});
         }
-        proof.checks.push_back(check_plain_ways(task.file, ways, usual_shank / 2, task.stock.keep_outs));
+        proof.checks.push_back(check_plain_ways(task.file, ways, task.stock.keep_outs));
     }
     return proof;
 }

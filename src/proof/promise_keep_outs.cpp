@@ -137,7 +137,8 @@ std::string mend(const KeepOut& zone, const Part& part, bool sideways_rapid, boo
 
 }  // namespace
 
-Check check_plain_ways(const std::string& file, const std::vector<PlainWay>& ways, double radius, const std::vector<KeepOut>& zones) {
+Check check_plain_ways(const std::string& file, const std::vector<PlainWay>& ways, const std::vector<KeepOut>& zones) {
+    constexpr double radius = 3.175 / 2;
     std::vector<Breach> breaches;
     for (const KeepOut& zone : zones)
         for (const PlainWay& way : ways) {

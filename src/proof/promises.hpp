@@ -40,15 +40,14 @@ struct Breach {
 [[nodiscard]] Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figures);
 /// From a straight way in plan to a keep-out; 0: over it.
 [[nodiscard]] double apart(const KeepOut& zone, const Point& a, const Point& b);
-/// What comes down to `z`, with a radius, on straight ways from place to place, against what stands on the table: for programs that cut
-/// nothing. The lines are those of the ways' ends.
+/// Straight ways from place to place of programs that cut nothing, for which no bit was named, against what stands on the table: a bit of
+/// 3.175 mm is taken to be in the collet. `z` is how far it comes down; the lines are those of the ways' ends.
 struct PlainWay {
     Point from, to;
     double z = 0;
     std::uint32_t line = 0;
 };
-[[nodiscard]] Check check_plain_ways(const std::string& file, const std::vector<PlainWay>& ways, double radius,
-                                     const std::vector<KeepOut>& zones);
+[[nodiscard]] Check check_plain_ways(const std::string& file, const std::vector<PlainWay>& ways, const std::vector<KeepOut>& zones);
 /// The tool and what holds it against what stands on the table; only of stock with keep-outs.
 [[nodiscard]] Check check_keep_outs(const Way& way, const ProofTask& task);
 /// 7: `line` is the text's last.

@@ -261,8 +261,6 @@ Check check_travel(const WalkTask& task, const ReadProgram& walk, ProgramFigures
                    std::move(breaches));
 }
 
-constexpr double usual_shank = 3.175;  // mm: which bit is in the collet is not asked
-
 Check check_walk_keep_outs(const WalkTask& task, const ReadProgram& walk) {
     std::vector<proving::PlainWay> ways;
     Point3 from = walk.track.start;
@@ -277,7 +275,7 @@ Check check_walk_keep_outs(const WalkTask& task, const ReadProgram& walk) {
     }
     // Up from where the machine stands: what stands there now is not in the way of the bit.
     if (!ways.empty() && distance(ways.front().from, ways.front().to) == 0) ways.erase(ways.begin());
-    return proving::check_plain_ways(task.file, ways, usual_shank / 2, task.keep_outs);
+    return proving::check_plain_ways(task.file, ways, task.keep_outs);
 }
 
 }  // namespace

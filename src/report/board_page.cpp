@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "board_places.hpp"
 #include "burin/report/figure_report.hpp"
 #include "figure_page.hpp"
 #include "ink.hpp"
@@ -16,12 +17,6 @@ namespace {
 using ink::number;
 
 constexpr std::string_view spare_colour = "#dcab83", kept_colour = "#a05a2c", groove_colour = "#f3edd6", risk_colour = "#c2452d";
-constexpr std::size_t most_rings = 12;
-
-std::string ring(const Point& at, double size, std::string_view colour) {
-    return fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"/>", number(100 * at.x, 0),
-                       number(-100 * at.y, 0), number(2 * size, 0), colour, number(0.35 * size, 1));
-}
 
 std::string drawing(const JobReport& report) {
     const FigureDesign& design = report.figure->design;
@@ -36,15 +31,8 @@ std::string drawing(const JobReport& report) {
     svg += grooves_svg(design.grooves, report.programs.front().bit, size, groove_colour);
     svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{}\" d=\"{}\"/>", kept_colour, region_path(board.copper, size));
     svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{}\" d=\"{}\"/>", risk_colour, region_path(board.uncut, size));
-    for (std::size_t k = 0; k < std::min(most_rings, board.gaps.size()); ++k) svg += ring(board.gaps[k].at, size, risk_colour);
-    if (const auto& nets = report.proof.nets) {
-        if (nets->track) svg += ring(nets->track_at, size, "#17506b");
-        if (nets->gap) svg += ring(nets->gap_at, size, "#17506b");
-    }
-    return svg + "</svg>";
+    return svg + rings_svg(board.gaps, report.proof.nets, size, {risk_colour, "#17506b"}) + "</svg>";
 }
-
-std::string place(const Point& p) { return fmt::format("X{} Y{}", number(p.x), number(p.y)); }
 
 std::string narrow_words(const JobReport& report) {
     std::string out;
@@ -59,13 +47,9 @@ std::string narrow_words(const JobReport& report) {
     }
     const std::vector<NarrowGap>& gaps = report.figure->design.board->gaps;
     if (gaps.empty()) return out + "<p>The groove gets in everywhere between the copper.</p>";
-    out += "<p>Gaps narrower than the groove (red):</p><ul>";
-    for (std::size_t k = 0; k < std::min(most_rings, gaps.size()); ++k)
-        out += fmt::format("<li>{} mm at {}: {}</li>", number(gaps[k].width, 3), place(gaps[k].at),
-                           gaps[k].squeezed ? "cut along its middle, both sides lose a little"
-                                            : "stays filled with copper, within one piece, and joins nothing");
-    if (gaps.size() > most_rings) out += fmt::format("<li>and {} more</li>", gaps.size() - most_rings);
-    return out + "</ul>";
+    out += "<p>Gaps narrower than the groove (red):</p>";
+    return out + gap_list(gaps, "cut along its middle, both sides lose a little",
+                          "stays filled with copper, within one piece, and joins nothing");
 }
 
 }  // namespace

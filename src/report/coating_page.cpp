@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "board_places.hpp"
 #include "figure_page.hpp"
 #include "ink.hpp"
 
@@ -15,12 +16,6 @@ namespace {
 using ink::number;
 
 constexpr std::string_view bare_colour = "#dfa070", coated_colour = "#2f3338", risk_colour = "#c2452d", told_colour = "#1d6fa5";
-constexpr std::size_t most_rings = 12;
-
-std::string ring(const Point& at, double size, std::string_view colour) {
-    return fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"/>", number(100 * at.x, 0),
-                       number(-100 * at.y, 0), number(2 * size, 0), colour, number(0.4 * size, 1));
-}
 
 std::string drawing(const BurnReport& report) {
     const CoatingDesign& design = report.board->design;
@@ -33,16 +28,8 @@ std::string drawing(const BurnReport& report) {
                        number(-100 * view.hi.y, 0), number(100 * view.width(), 0), number(100 * view.height(), 0), coated_colour);
     svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{}\" d=\"{}\"/>", bare_colour, region_path(design.burnt, size));
     svg += fmt::format("<path fill-rule=\"evenodd\" fill=\"{}\" d=\"{}\"/>", risk_colour, region_path(design.board.uncut, size));
-    for (std::size_t k = 0; k < std::min(most_rings, design.board.gaps.size()); ++k)
-        svg += ring(design.board.gaps[k].at, size, risk_colour);
-    if (const auto& nets = report.proof.proof.nets) {
-        if (nets->track) svg += ring(nets->track_at, size, told_colour);
-        if (nets->gap) svg += ring(nets->gap_at, size, told_colour);
-    }
-    return svg + "</svg>";
+    return svg + rings_svg(design.board.gaps, report.proof.proof.nets, size, {risk_colour, told_colour, 0.4}) + "</svg>";
 }
-
-std::string place(const Point& p) { return fmt::format("X{} Y{}", number(p.x), number(p.y)); }
 
 std::string narrow_words(const BurnReport& report) {
     std::string out;
@@ -60,13 +47,9 @@ std::string narrow_words(const BurnReport& report) {
     }
     const std::vector<NarrowGap>& gaps = report.board->design.board.gaps;
     if (gaps.empty()) return out + "<p>The beam gets in everywhere.</p>";
-    out += "<p>Places narrower than the spot (red):</p><ul>";
-    for (std::size_t k = 0; k < std::min(most_rings, gaps.size()); ++k)
-        out += fmt::format("<li>{} mm at {}: {}</li>", number(gaps[k].width, 3), place(gaps[k].at),
-                           gaps[k].squeezed ? "burnt along its middle, the coating on both sides loses a little"
-                                            : "stays coated, within one piece, and joins nothing");
-    if (gaps.size() > most_rings) out += fmt::format("<li>and {} more</li>", gaps.size() - most_rings);
-    return out + "</ul>";
+    out += "<p>Places narrower than the spot (red):</p>";
+    return out + gap_list(gaps, "burnt along its middle, the coating on both sides loses a little",
+                          "stays coated, within one piece, and joins nothing");
 }
 
 std::string after_words(bool mask) {

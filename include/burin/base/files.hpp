@@ -16,6 +16,8 @@ using Bytes = std::vector<std::byte>;
 /// The whole file. Throws Error (input): missing, a folder, no permission, larger than `most` bytes; the sentence names
 /// the file. `what` is what the user calls it ("picture", "job file").
 [[nodiscard]] Bytes read_file(const std::filesystem::path& path, std::string_view what, std::size_t most = std::size_t{4} << 30);
+/// Its first `most` bytes, or all there are; none of what is no plain file that can be read: reading it whole tells why.
+[[nodiscard]] std::string read_head(const std::filesystem::path& path, std::size_t most);
 [[nodiscard]] std::string read_text(const std::filesystem::path& path, std::string_view what, std::size_t most = std::size_t{16} << 20);
 
 /// One file of a finished job.

@@ -14,7 +14,9 @@ namespace burin {
 constexpr std::size_t board_most_bytes = std::size_t{64} << 20;
 
 enum class BoardFileKind { none, gerber, drill };
-/// Told by the content; of a drill file without its header, by the name.
+/// How much of a file tells what it is.
+constexpr std::size_t board_head_bytes = 65536;
+/// Told by the first board_head_bytes; of a drill file without its header, by the name.
 [[nodiscard]] BoardFileKind board_file_kind(std::string_view bytes, std::string_view name);
 
 /// A layer or the holes, mm, in the file's own coordinates.

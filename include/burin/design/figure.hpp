@@ -81,6 +81,9 @@ struct HoleSize {
     double width = 0;
     bool slot = false;
 };
+enum class HoleWork { none, drilled, milled };
+/// What a bit makes of such a hole that may be off its size by `slack`: drills go straight down, flat bits mill wider holes and slots too.
+[[nodiscard]] HoleWork work_of(const Bit& bit, const HoleSize& hole, double slack);
 /// Of each figure. Throws Error (refused) where one is neither.
 [[nodiscard]] std::vector<HoleSize> hole_sizes(const Region& holes);
 
