@@ -113,8 +113,7 @@ bool Reader<beam>::drill_once(const Point& hole) {
 /// A few bytes may mean a great many moves: there is an end to it.
 template <bool beam>
 bool Reader<beam>::bursting() {
-    constexpr std::size_t most_more = 2'000'000;
-    const bool too_many = program_.track.moves.size() > text_.size() + most_more;
+    const bool too_many = program_.track.moves.size() > text_.size() + limits_.most_more;
     if (too_many) fault("means more moves than can be followed.");
     return too_many;
 }
