@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <span>
 
 #include "burin/base/error.hpp"
 #include "burin/job/check.hpp"
@@ -25,15 +26,24 @@ void tell_texts(const CheckedFile& file, const ReadProgram& read, Checked& check
                                                   : fmt::format("{}: {}", file.name, fault.what));
     if (read.running_at_end)
         checked.findings.push_back(fmt::format("{}: the spindle still turns when the program ends (no M5).", file.name));
-    constexpr std::size_t most = 5;
-    std::size_t told = 0;
+    // Each sentence once, with its first line: a grid of places probes at every one of them.
+    std::vector<std::pair<ProgramFault, int>> told;
     for (const ProgramFault& fault : plain_text_faults(read)) {
         const bool known = std::any_of(read.faults.begin(), read.faults.end(),
                                        [&](const ProgramFault& f) { return f.line == fault.line && f.what == fault.what; });
-        if (known || ++told > most) continue;
-        checked.remarks.push_back(fault.line > 0 ? fmt::format("{}, line {} {}", file.name, fault.line, fault.what)
-                                                 : fmt::format("{}: {}", file.name, fault.what));
+        const auto same = std::find_if(told.begin(), told.end(), [&](const auto& t) { return t.first.what == fault.what; });
+        if (known) continue;
+        if (same != told.end())
+            ++same->second;
+        else
+            told.emplace_back(fault, 0);
     }
+    constexpr std::size_t most = 6;
+    for (const auto& [fault, more] : std::span(told).first(std::min(most, told.size())))
+        checked.remarks.push_back(
+            fault.line == 0 ? fmt::format("{}: {}", file.name, fault.what)
+                            : fmt::format("{}, line {} {}{}", file.name, fault.line, fault.what,
+                                          more > 0 ? fmt::format(" So do {}{} other lines.", more, more > 90 ? " and more" : "") : ""));
 }
 
 void tell_proof(const Proof& proof, Checked& checked) {

@@ -170,7 +170,7 @@ private:
         words_seen_ = true;
         if (const std::string wrong = broken_rule(block, motion_, unit_ != 1, limits_.wide); !wrong.empty()) return fault(wrong);
         execute(block);
-        quick_ = program_.first_move_at != 0 && absolute_ && !program_.ended && !closed_ && shift_ == Point3{};
+        quick_ = program_.first_move_at != 0 && absolute_ && !program_.ended && !closed_ && open_ == 0 && shift_ == Point3{};
     }
     void percent() {
         if (closed_ || (words_seen_ && !opened_))
@@ -345,7 +345,7 @@ private:
     bool elsewhere(int g, const Block& block);
     void shift_to(const Block& block);
     void set_zero(const Block& block);
-    void go_home(const Block& block);
+    void go_home(int g, const Block& block);
     void machine_place(const Block& block);
     void change_tool();
     void drill(const Block& block);
@@ -354,6 +354,12 @@ private:
     /// A move that names all axes.
     void move_to(const Point3& to, MoveKind kind);
     void other_arc(const Block& block);
+    // Probing: reader_probe.hpp.
+    static constexpr std::array<double Point3::*, 3> coordinates{&Point3::x, &Point3::y, &Point3::z};
+    void probe(const Block& block);
+    bool back_from_touch(const Block& block, const Point3& to, MoveKind kind);
+    void open_way();
+    void begin_anew();
 
     void straight(const Block& block) {
         if (motion_ == 1 && !(feed_ > 0)) return fault("cuts without a feed: no F has been given.");
@@ -399,6 +405,7 @@ private:
     }
     void move(const Block& block, const Point3& to, MoveKind kind, std::uint32_t arc) {
         if (!near(to)) return fault("moves beyond all measure.");
+        if (back_from_touch(block, to, kind)) return;
         if (program_.first_move_at == 0) {
             program_.first_move_at = line_;
             program_.moves_xy_before_z = block.has('X') || block.has('Y') || !(to.z > at_.z);
@@ -437,6 +444,8 @@ private:
     std::uint16_t power_ = 0;                // of a beam that is on
     int motion_ = -1, plane_ = 17, offset_ = 0;
     Point3 shift_, kept_shift_;  // of the words against the work zero at the start
+    unsigned open_ = 0;          // bits of the axes along which a probe touched somewhere
+    Point3 began_, forward_;     // of that probe: from where, and which way
     Cycle cycle_;
     int cycle_said_ = 0;  // 1: R, 2: Z
     bool back_to_r_ = false;

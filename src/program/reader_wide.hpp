@@ -1,6 +1,7 @@
 #pragma once
 // Words of programs of other hands: zeros that move along, places of the machine itself, cycles, other planes. Inside the room only.
 #include "reader.hpp"
+#include "reader_probe.hpp"
 
 namespace burin {
 
@@ -12,7 +13,14 @@ bool Reader<beam>::elsewhere(int g, const Block& block) {
             set_zero(block);
             return true;
         case 280:
-            go_home(block);
+        case 300:
+            go_home(g, block);
+            return true;
+        case 382:
+        case 383:
+        case 384:
+        case 385:
+            probe(block);
             return true;
         case 430:
             not_plain("has G43: the length of the tool is taken as 0.");
@@ -39,9 +47,18 @@ bool Reader<beam>::elsewhere(int g, const Block& block) {
 /// From here on the words name this place so.
 template <bool beam>
 void Reader<beam>::shift_to(const Block& block) {
-    if (block.has('X')) shift_.x = at_.x - block['X'] * unit_;
-    if (block.has('Y')) shift_.y = at_.y - block['Y'] * unit_;
-    if (block.has('Z')) shift_.z = at_.z - block['Z'] * unit_;
+    bool touched = false;
+    for (unsigned k = 0; k < 3; ++k) {
+        const char letter = "XYZ"[k];
+        if (!block.has(letter)) continue;
+        const double value = block[letter] * unit_;
+        const bool open = (open_ >> k & 1U) != 0;
+        if (open) at_.*coordinates[k] = value;
+        shift_.*coordinates[k] = open ? 0 : at_.*coordinates[k] - value;
+        open_ &= ~(1U << k);
+        touched |= open;
+    }
+    if (touched) begin_anew();
 }
 template <bool beam>
 void Reader<beam>::set_zero(const Block& block) {
@@ -52,9 +69,14 @@ void Reader<beam>::set_zero(const Block& block) {
     fault("has G10 other than L20: it sets a zero in the machine's own coordinates, which this text does not know.");
 }
 template <bool beam>
-void Reader<beam>::go_home(const Block& block) {
-    if (!limits_.home) return fault("has G28: it goes to the machine's own zero, and the machine file does not say that it homes.");
-    not_plain("goes home with all axes (NISTIR 6556); some controllers move only those that it names.");
+void Reader<beam>::go_home(int g, const Block& block) {
+    if (!limits_.home)
+        return fault(
+            fmt::format("has G{}: it goes to a place of the machine's own, and the machine file does not say that it homes.", g / 10));
+    not_plain(
+        fmt::format("goes to the machine's own zero with all axes (G{}, NISTIR 6556): some controllers move only the axes that it "
+                    "names, and go elsewhere where a place was stored for it.",
+                    g / 10));
     if (block.has_any(Block::axes)) move(block, target(block), MoveKind::rapid, 0);
     move_to(*limits_.home, MoveKind::rapid);
 }

@@ -19,14 +19,18 @@ struct Known {
     std::string_view why_not;
 };
 /// Of those, what the wide reader follows all the same.
-constexpr std::array<int, 16> followed_widely{100, 280, 430, 530, 810, 820, 830, 850, 860, 890, 920, 921, 922, 923, 980, 990};
+constexpr std::array<int, 21> followed_widely{100, 280, 300, 382, 383, 384, 385, 430, 530, 810, 820,
+                                              830, 850, 860, 890, 920, 921, 922, 923, 980, 990};
 bool follows(int g, bool wide) { return wide && std::binary_search(followed_widely.begin(), followed_widely.end(), g); }
 /// Words that take the axes of their line for themselves.
-bool takes_axes(int g) { return g == 100 || g == 280 || g == 920; }
+bool takes_axes(int g) { return g == 100 || g == 280 || g == 300 || (g >= 382 && g <= 385) || g == 920; }
 constexpr std::string_view goes_home = "goes home by the machine's own coordinates, which this text does not know";
 constexpr std::string_view shifts_zero = "shifts the work zero, so what follows lies elsewhere";
 constexpr std::string_view probes = "probes: where it stops is not known beforehand";
 constexpr std::string_view drills = "belongs to drilling cycles, which are not followed. Write their moves out";
+constexpr std::string_view taps = "taps a thread, which takes a spindle whose turns and feed go together";
+constexpr std::string_view bores_back = "bores from behind, with a spindle that stops at an angle to pass through the hole";
+constexpr std::string_view by_hand = "waits in the hole until somebody lifts the bit by hand, and nobody knows how far";
 constexpr std::string_view offsets = "shifts the path by the bit's radius, which this text does not know";
 // clang-format off
 constexpr std::array<Known, 57> known_words{{
@@ -36,8 +40,8 @@ constexpr std::array<Known, 57> known_words{{
     {430, 8, "shifts Z by a tool's length, which this text does not know"}, {490, 8, {}},
     {530, 0, "moves in the machine's own coordinates, which this text does not know"}, {540, 12, {}}, {550, 12, {}}, {560, 12, {}},
     {570, 12, {}}, {580, 12, {}}, {590, 12, {}}, {591, 12, {}}, {592, 12, {}}, {593, 12, {}}, {610, 13, {}}, {611, 13, {}},
-    {640, 13, {}}, {800, 1, {}}, {810, 1, drills}, {820, 1, drills}, {830, 1, drills}, {840, 1, drills}, {850, 1, drills},
-    {860, 1, drills}, {870, 1, drills}, {880, 1, drills}, {890, 1, drills}, {900, 3, {}},
+    {640, 13, {}}, {800, 1, {}}, {810, 1, drills}, {820, 1, drills}, {830, 1, drills}, {840, 1, taps}, {850, 1, drills},
+    {860, 1, drills}, {870, 1, bores_back}, {880, 1, by_hand}, {890, 1, drills}, {900, 3, {}},
     {901, 4, {}}, {910, 3, {}}, {911, 4, {}},  // the .1 words say how arcs give their centre: in use, but younger than the report
     {920, 0, shifts_zero}, {921, 0, shifts_zero}, {922, 0, shifts_zero}, {923, 0, shifts_zero},
     {930, 5, "gives feeds as inverse time, which is not followed. Use G94"}, {940, 5, {}},

@@ -55,10 +55,51 @@ double beside(const Stock& stock, const Point& p) {
     return far((lo + hi) / 2);
 }
 
+/// The travel: how far a program reaches, and past which end of which axis it goes, once for each.
+class Travel {
+public:
+    Travel(const Machine& machine, const Point3& start, double top, std::vector<Breach>& breaches)
+        : machine_(machine), breaches_(breaches), top_(top), lo{start.x, start.y, start.z + top}, hi(lo) {}
+
+    void reach(const Point3& b, std::uint32_t line) {
+        const std::array<double, 3> to{b.x, b.y, b.z + top_};
+        for (std::size_t k = 0; k < 3; ++k) {
+            lo[k] = std::min(lo[k], to[k]);
+            hi[k] = std::max(hi[k], to[k]);
+            const double slack = place_slack / 2, from = machine_.stock_at ? (*machine_.stock_at)[k] + to[k] : 0;
+            const bool span = hi[k] - lo[k] > machine_.travel[k] + slack;
+            const bool place = machine_.stock_at && (from < -slack || from > machine_.travel[k] + slack);
+            if ((span || place) && !beyond[k]) beyond[k] = true, breaches_.push_back({line, b, what(k, to[k], place)});
+        }
+    }
+
+private:
+    [[nodiscard]] std::string what(std::size_t k, double to, bool place) const {
+        constexpr std::array<char, 3> axes{'X', 'Y', 'Z'};
+        const double travel = machine_.travel[k];
+        if (place)
+            return fmt::format(
+                "{0} {1:.2f} lies outside the machine's travel, which reaches from {0} {2:.2f} to {0} {3:.2f} where the stock "
+                "lies. Move the stock, or make the design smaller.",
+                axes[k], to, -(*machine_.stock_at)[k], travel - (*machine_.stock_at)[k]);
+        return fmt::format(
+            "The program reaches from {0} {1:.2f} to {0} {2:.2f}, farther than the machine's travel of {3:.0f} mm. Make the "
+            "design smaller, or turn it.",
+            axes[k], lo[k], hi[k], travel);
+    }
+
+    const Machine& machine_;
+    std::vector<Breach>& breaches_;
+    double top_;
+
+public:
+    std::array<double, 3> lo, hi;
+    std::array<bool, 3> beyond{};
+};
+
 }  // namespace
 
 Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figures) {
-    constexpr std::array<char, 3> axes{'X', 'Y', 'Z'};
     const auto& legs = way.legs;
     const Machine& machine = task.machine;
     const BitSpec& bit = way.asked->bit.spec();
@@ -66,34 +107,11 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
     const double floor = task.stock.thickness + breakthrough;
     std::vector<Breach> breaches;
     bool outside = false, too_deep = false, through = false;
-    std::array<bool, 3> beyond{};
-    std::array<double, 3> lo{way.read.track.start.x, way.read.track.start.y, way.read.track.start.z + task.top}, hi = lo;
-    std::array<double, 3> at_line{};
+    Travel travel(machine, way.read.track.start, task.top, breaches);
+    for (const Probe& probe : way.read.probes) travel.reach(probe.to, probe.line);
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
         const Point3 &a = way.from(leg), &b = legs[leg].to;
-        const std::array<double, 3> to{b.x, b.y, b.z + task.top};
-        for (std::size_t k = 0; k < 3; ++k) {
-            lo[k] = std::min(lo[k], to[k]);
-            hi[k] = std::max(hi[k], to[k]);
-            const double slack = place_slack / 2;
-            const bool span = hi[k] - lo[k] > machine.travel[k] + slack;
-            const bool place =
-                machine.stock_at && ((*machine.stock_at)[k] + to[k] < -slack || (*machine.stock_at)[k] + to[k] > machine.travel[k] + slack);
-            if ((span || place) && !beyond[k]) {
-                beyond[k] = true;
-                at_line[k] = to[k];
-                breaches.push_back(
-                    {legs[leg].line, b,
-                     place
-                         ? fmt::format("{0} {1:.2f} lies outside the machine's travel, which reaches from {0} {2:.2f} to {0} {3:.2f} where "
-                                       "the stock lies. Move the stock, or make the design smaller.",
-                                       axes[k], to[k], -(*machine.stock_at)[k], machine.travel[k] - (*machine.stock_at)[k])
-                         : fmt::format(
-                               "The program reaches from {0} {1:.2f} to {0} {2:.2f}, farther than the machine's travel of {3:.0f} mm. "
-                               "Make the design smaller, or turn it.",
-                               axes[k], lo[k], hi[k], machine.travel[k])});
-            }
-        }
+        travel.reach(b, legs[leg].line);
         if (std::min(a.z, b.z) >= -place_slack) continue;
         if (!outside)
             over_places_below(task.stock, a, b, [&](const Point3& p) {
@@ -129,9 +147,10 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
                              breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", breakthrough) : "")});
         }
     }
+    const auto& [lo, hi] = std::pair{travel.lo, travel.hi};
     figures.lo = {lo[0], lo[1], lo[2]};
     figures.hi = {hi[0], hi[1], hi[2]};
-    figures.inside_travel = !beyond[0] && !beyond[1] && !beyond[2];
+    figures.inside_travel = !travel.beyond[0] && !travel.beyond[1] && !travel.beyond[2];
     return verdict("inside stock and travel", way.asked->file,
                    fmt::format("X {:.2f} to {:.2f}, Y {:.2f} to {:.2f}, Z {:.2f} to {:.2f}; it fits the travel of {:.0f} × {:.0f} × {:.0f} "
                                "mm and stays in the stock{}.",

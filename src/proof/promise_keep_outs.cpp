@@ -159,7 +159,15 @@ Check check_plain_ways(const std::string& file, const std::vector<PlainWay>& way
 Check check_keep_outs(const Way& way, const ProofTask& task) {
     const Body body(way, task);
     std::vector<Breach> breaches;
-    for (const KeepOut& zone : task.stock.keep_outs)
+    for (const KeepOut& zone : task.stock.keep_outs) {
+        for (const Probe& probe : way.read.probes)
+            if (body.meets(zone, probe.from, probe.to) != nullptr) {
+                breaches.push_back({probe.line, probe.to,
+                                    fmt::format("The probe on its way to {} meets '{}', which stands {:.2f} mm above the stock top. Probe "
+                                                "elsewhere, or move the clamp.",
+                                                at_place(probe.to), zone.name(), zone.height())});
+                break;
+            }
         for (std::size_t leg = 0; leg < way.legs.size(); ++leg) {
             const Point3 &a = way.from(leg), &b = way.legs[leg].to;
             const bool rapid = way.kinds[leg].rapid;
@@ -171,6 +179,7 @@ Check check_keep_outs(const Way& way, const ProofTask& task) {
                              at_place(b), part->name, zone.name(), zone.height(), mend(zone, *part, rapid && a.z == b.z, leg == 0))});
             break;  // the line that meets it first is enough
         }
+    }
     const std::size_t count = task.stock.keep_outs.size();
     return verdict(
         clear_of_keep_outs, way.asked->file,

@@ -145,6 +145,7 @@ Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
     if (task.top != 0) {
         for (Leg& leg : way.legs) leg.to.z -= task.top;
         way.read.track.start.z -= task.top;
+        for (Probe& probe : way.read.probes) probe.from.z -= task.top, probe.to.z -= task.top;
     }
     // Where the bit stands before the first move is nobody's guess: not inside a stock that rises above its zero.
     if (task.uneven || task.top > 0) way.read.track.start.z = std::max(way.read.track.start.z, 0.0);

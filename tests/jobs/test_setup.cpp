@@ -23,9 +23,15 @@ TEST_CASE("machine, zero and pace run as a person runs them, one after the other
     CHECK(pace.status == 0);
     CHECK_THAT(pace.out, ContainsSubstring("\"by\": \"box\""));
     CHECK_THAT(text_of(scratch / "walk/1-pace.nc"), ContainsSubstring("X60 "));
-    // A program that probes is checked like any other, and told for what it is.
+    // A program that probes is checked like any other: what it does after the touch is followed from there.
     const Outcome check = call({"check", scratch / "zero/1-zero.nc", "--bit", "flat:3.175"});
-    CHECK_THAT(check.err, ContainsSubstring("G38.2"));
+    INFO(check.err);
+    CHECK(check.status == 0);
+    CHECK_THAT(check.out + check.err, ContainsSubstring("sets the zero where the probe touched"));
+    CHECK(call({"level", "--stock", "90x70x12", "--machine", own, "-o", scratch / "level"}).status == 0);
+    const Outcome grid = call({"check", scratch / "level/1-level.nc", "--stock", "90x70x12", "--bit", "flat:3.175", "--machine", own});
+    INFO(grid.err);
+    CHECK(grid.status == 0);
 }
 
 TEST_CASE("what is wrong with a list, a plate or a walk has its status and changes nothing") {

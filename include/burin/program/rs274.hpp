@@ -107,10 +107,18 @@ struct LitStop {
     std::uint16_t power = 0;
 };
 
+/// A probe's longest way (G38.2 to G38.5): it stops where it touches. Only where the place it begins at is known.
+struct Probe {
+    Point3 from, to;
+    std::uint32_t line = 0;
+};
+
 /// What a text means, as far as it was understood.
 struct ReadProgram {
     ToolKind tool = ToolKind::spindle;    ///< as it was read
-    Track track;                          ///< positions in mm, start (0, 0, 0); lines that name axes but move none are kept
+    Track track;                          ///< positions in mm; lines that name axes but move none are kept. Start: (0, 0, 0), or
+                                          ///< where a probe touched and a zero was set last: what came before is left out
+    std::vector<Probe> probes;            ///< wide; in order of lines, at most 100
     std::vector<ProgramFault> faults;     ///< words that are wrong, unknown or not followed; at most 100 are kept
     std::vector<ProgramFault> not_plain;  ///< read, yet not for our own programs: R arcs, offsets other than G54; at most 100
     std::uint32_t lines = 0;
@@ -136,9 +144,9 @@ struct ReadLimits {
     std::size_t most_bytes = std::size_t{2} << 30;
     std::size_t most_line = 256;
     std::size_t most_more = 2'000'000;  ///< moves beyond one for each byte, from cycles and chords: past it, a fault ends them
-    /// Also follows what our own programs never use, each told in `not_plain`: G10 L20 and G92 (the zero moves along), G28 and G53 where
-    /// `home` says where they lie, G43 (as if the length were 0), arcs in other planes (as chords), the cycles G81, 82, 83, 85, 86, 89
-    /// with G98 and G99, T, and M6 before anything was cut.
+    /// Also follows what our own programs never use, each told in `not_plain`: G10 L20 and G92 (the zero moves along), G28, G30 and G53
+    /// where `home` says where they lie, G38.2 to G38.5 (see Probe), G43 (as if the length were 0), arcs in other planes (as chords), the
+    /// cycles G81, 82, 83, 85, 86, 89 with G98 and G99, T, and M6 before anything was cut.
     bool wide = false;
     std::optional<Point3> home = {};  ///< the machine's own zero in work coordinates, on a machine that homes
 };

@@ -59,6 +59,10 @@ TEST_CASE("each danger is told with its line") {
         {"a word that nobody knows", {"G0 X10 Y10\nG187 P2\nG1 Z-0.5 F100\nX20 F300\n", "line 6"}},
         {"home in the middle", {"G0 X10 Y10\nG28\nG1 Z-0.5 F100\nX20 F300\n", "line 6"}},
         {"a change of tools", {"G0 X10 Y10\nG1 Z-0.5 F100\nT2 M6\nX20 F300\n", "line 7"}},
+        {"a probe with the spindle on", {"G0 X10 Y10\nG38.2 Z-1 F50\nG0 Z3\n", "line 6"}},
+        {"aside from where a probe touched", {"M5\nG0 X10 Y10\nG38.2 Z-1 F50\nG0 X20\n", "line 8"}},
+        {"a probe beyond the travel", {"M5\nG0 X10 Y10\nG38.2 Z-500 F50\nG0 Z3\n", "line 7"}},
+        {"a thread", {"G0 X10 Y10\nG84 X10 Y10 Z-1 R1 F50\n", "line 6"}},
         {"an arc that is none", {"G0 X10 Y10\nG1 Z-0.5 F100\nG2 X20 Y10 I9 J0 F300\n", "line 7"}},
     };
     for (const auto& [name, danger] : dangers) {

@@ -63,7 +63,9 @@ TEST_CASE("pecks come out, G99 stays low, other holes repeat the words") {
     CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG81 X1 Z2 R1\n"), "above its height R"));
     CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG83 X1 Z-2 R1\n"), "peck"));
     CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG81 X1 Y1\n"), "without R or Z"));
-    CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG84 X1 Z-1 R1\n"), "not followed"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG84 X1 Z-1 R1\n"), "taps"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG87 X1 Z-1 R1\n"), "from behind"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nF50\nG88 X1 Z-1 R1\n"), "by hand"));
 }
 
 TEST_CASE("a zero that moves takes what follows with it") {
@@ -84,6 +86,45 @@ TEST_CASE("the machine's own places are followed where they are known, and never
     CHECK(places[3] == home);
     CHECK(faulty(wide("G21 G90 G0 Z3\nG53 G0 Z0\n"), "homes"));
     CHECK(faulty(wide("G21 G90 G0 Z3\nG28\n"), "homes"));
+    // G30's place is the machine's zero until another is stored (NISTIR 6556, parameters 5181 to 5183).
+    CHECK(ends(wide("G21 G90 G0 X10 Y10 Z3\nG30\n", home)).back() == home);
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG30\n"), "homes"));
+}
+
+TEST_CASE("over a known zero a probe comes back to where it began, and its longest way is kept and takes its time") {
+    // 7 mm at 70 mm/min are 6 s. What is between 5 and -2 nobody knows; the lift is one move from where the probe began.
+    const ReadProgram grid = wide("G21 G90 G0 X10 Y10\nG0 Z5\nG38.2 Z-2 F70\nG0 Z6\nG0 X20\n");
+    CHECK(grid.faults.empty());
+    CHECK(ends(grid) == std::vector<Point3>{{10, 10, 0}, {10, 10, 5}, {10, 10, 6}, {20, 10, 6}});
+    REQUIRE(grid.probes.size() == 1);
+    CHECK(grid.probes[0].from == Point3{10, 10, 5});
+    CHECK(grid.probes[0].to == Point3{10, 10, -2});
+    CHECK(grid.probes[0].line == 3);
+    REQUIRE(grid.track.events.size() == 1);
+    CHECK(grid.track.events[0].value == Approx(6));
+    // It may have touched at 4.9: what goes to 3 in a rapid would run into what was touched, and so would a way aside.
+    CHECK(faulty(wide("G21 G90 G0 Z5\nG38.2 Z-2 F70\nG0 Z3\n"), "moves on from where the probe touched"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nG38.2 Z-2 F70\nG0 X3\n"), "moves on from where the probe touched"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nG38.2 Z-2 F70\nG0 X3 Z9\n"), "moves on from where the probe touched"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nG38.2 Z-2 F70\nG91 G0 Z-1\n"), "moves on from where the probe touched"));
+    CHECK(faulty(wide("G21 G90 G0 Z5\nM3 S900\nG38.2 Z-2 F70\n"), "while the spindle turns"));
+}
+
+TEST_CASE("a zero set where a probe touched begins the track: the words are right from there") {
+    // A plate of 19 mm: at the touch the bit stands 19 above the zero, wherever the program began. Twice, slowly the second time.
+    const ReadProgram plate =
+        wide("G21 G90 G17 G94 G54\nM5\nG91\nG38.2 Z-20 F100\nG90\nG10 L20 P1 Z19\nG0 Z21\nG38.2 Z17 F25\nG92 Z19\nG0 Z29\nX4\nM5\nM2\n");
+    CHECK(plate.faults.empty());
+    CHECK(plate.track.start == Point3{0, 0, 19});
+    CHECK(ends(plate) == std::vector<Point3>{{0, 0, 29}, {4, 0, 29}});
+    CHECK(plate.probes.empty());  // nobody knows where those were
+    // Two probes of an inside corner, each axis by itself.
+    const ReadProgram corner =
+        wide("G20 G90 G0 Z1\nG91\nG38.2 X2 F9\nG10 L20 P1 X-.0625\nG90 G0 X-1\nG91\nG38.2 Y2 F9\nG10 L20 P1 Y-.0625\nG90 G0 Y-1\n");
+    CHECK(corner.faults.empty());
+    CHECK(corner.track.start == Point3{-25.4, -1.5875, 25.4});
+    CHECK(ends(corner) == std::vector<Point3>{{-25.4, -25.4, 25.4}});
+    CHECK(faulty(wide("G21 G90 G0 Z3\nM3 S900\nG1 X5 F100\nM5\nG38.2 Z-9\nG10 L20 P1 Z0\n"), "after something was cut"));
 }
 
 TEST_CASE("arcs of other planes are followed as chords on their circle") {
