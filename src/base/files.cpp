@@ -24,6 +24,7 @@
 #include <utility>
 
 #include "burin/base/drawn_refusal.hpp"
+#include "burin/base/pages.hpp"
 #include "fmt/format.h"
 
 namespace burin {
@@ -115,7 +116,10 @@ Buffer read_whole(const fs::path& path, std::string_view what, std::size_t most)
     const auto too_large = [&] { fail(fmt::format("it is larger than {} MB, the most that is taken", most >> 20)); };
     if (about.st_size > 0 && static_cast<std::uintmax_t>(about.st_size) > most) too_large();
     Buffer bytes;
-    bytes.resize(static_cast<std::size_t>(about.st_size) + 1);  // one more shows the end without growing
+    const std::size_t expected = static_cast<std::size_t>(about.st_size) + 1;  // one more shows the end without growing
+    bytes.reserve(expected);
+    expect_to_fill(bytes.data(), expected);
+    bytes.resize(expected);
     std::size_t filled = 0;
     for (;;) {
         const ssize_t got = ::read(file.get(), bytes.data() + filled, bytes.size() - filled);

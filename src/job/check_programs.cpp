@@ -58,10 +58,10 @@ void tell_proof(const Proof& proof, Checked& checked) {
                                               duration_text(figures.time_s), std::max(0.0, -figures.lo.z)));
 }
 
-void write_files(JobReport& report, const std::vector<ReadProgram>& programs, const Crew& crew, Checked& checked) {
+void write_files(JobReport& report, std::vector<ReadProgram>&& programs, const Crew& crew, Checked& checked) {
     const std::string preview = preview_png(report.proof.surface, report.stock, report.material, crew);
     std::vector<Track> tracks;
-    for (const ReadProgram& program : programs) tracks.push_back(program.track);
+    for (ReadProgram& program : programs) tracks.push_back(std::move(program.track));
     checked.files.push_back({"report.html", report_html(report, preview, crew)});
     checked.files.push_back({"preview.png", preview});
     checked.files.push_back({"surface.png", surface_png(report.proof.surface)});
@@ -114,7 +114,7 @@ Checked check_programs(const std::vector<CheckedFile>& files, const Job& job, co
     checked.summary.insert(checked.summary.begin(), fmt::format("{}: {}; {} of cutting.", report.name,
                                                                 checked.holds ? "nothing is against it" : "there is something against it",
                                                                 duration_text(report.time_s)));
-    if (results) write_files(report, programs, crew, checked);
+    if (results) write_files(report, std::move(programs), crew, checked);
     return checked;
 }
 

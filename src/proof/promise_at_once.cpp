@@ -23,21 +23,64 @@ struct Sections {
     Section largest, first_over;
 };
 
+/// The pieces of a window of way that moves on, each with its length, what it took and how low it ran.
+class Window {
+public:
+    Window(const Way& way) : way_(way) {}
+
+    void clear() { parts_.clear(), lows_.clear(), begin_ = low_ = 0, length_ = volume_ = 0; }
+    void add(std::uint32_t piece, double length, double low) {
+        const double volume = way_.volumes[piece];
+        parts_.push_back({piece, length, volume});
+        while (lows_.size() > low_ && lows_.back().z >= low) lows_.pop_back();
+        lows_.push_back({piece, low});
+        length_ += length, volume_ += volume;
+        while (length_ - parts_[begin_].length >= way_.window - 1e-9) {
+            length_ -= parts_[begin_].length, volume_ -= parts_[begin_].volume;
+            ++begin_;
+        }
+        while (lows_[low_].piece < first()) ++low_;
+        forget(parts_, begin_), forget(lows_, low_);
+    }
+    [[nodiscard]] std::uint32_t first() const { return parts_[begin_].piece; }
+    [[nodiscard]] std::uint32_t last() const { return parts_.back().piece; }
+    [[nodiscard]] double length() const { return length_; }
+    [[nodiscard]] double volume() const { return volume_; }
+    [[nodiscard]] double low() const { return std::min(0.0, lows_[low_].z); }
+
+private:
+    struct Part {
+        std::uint32_t piece;
+        double length, volume;
+    };
+    struct Low {
+        std::uint32_t piece;
+        double z;
+    };
+    /// What lies before the window goes once there is much of it.
+    template <class Value>
+    static void forget(std::vector<Value>& values, std::size_t& begin) {
+        constexpr std::size_t much = 4096;
+        if (begin < much || 2 * begin < values.size()) return;
+        values.erase(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(begin));
+        begin = 0;
+    }
+
+    const Way& way_;
+    std::vector<Part> parts_;
+    std::vector<Low> lows_;  // rising: of those that are left, each is lower than all after it
+    std::size_t begin_ = 0, low_ = 0;
+    double length_ = 0, volume_ = 0;
+};
+
 Sections sections_of(const Way& way) {
     Sections result;
     const auto& legs = way.legs;
     const double m = way.asked->most_at_once;
-    struct Part {
-        std::uint32_t piece;
-        double length, volume, low;
-    };
-    std::vector<Part> run;  // since the last interruption
-    std::size_t begin = 0;  // first part of the window in run
-    double length = 0, volume = 0;
+    Window window(way);  // since the last interruption
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
         if (way.kinds[leg] != LegKind::cut) {
-            if (way.from(leg) == legs[leg].to) continue;
-            run.clear(), begin = 0, length = volume = 0;
+            if (!(way.from(leg) == legs[leg].to)) window.clear();
             continue;
         }
         const std::uint32_t first = way.first_piece[leg], count = way.first_piece[leg + 1] - first;
@@ -45,17 +88,11 @@ Sections sections_of(const Way& way) {
         const double step = distance(a, b) / count;
         for (std::uint32_t n = 0; n < count; ++n) {
             const double z0 = a.z + (b.z - a.z) * n / count, z1 = a.z + (b.z - a.z) * (n + 1) / count;
-            run.push_back({first + n, step, way.volumes[first + n], std::min(z0, z1)});
-            length += step, volume += run.back().volume;
-            while (length - run[begin].length >= way.window - 1e-9) {
-                length -= run[begin].length, volume -= run[begin].volume;
-                ++begin;
-            }
-            double low = 0;
-            for (std::size_t k = begin; k < run.size(); ++k) low = std::min(low, run[k].low);
-            const double width = way.asked->bit.width_at(-low);
-            if (volume < least_volume || !(width > 0) || !(m > 0)) continue;
-            const Section section{volume / std::max(length, way.window / 2) / (m * width), run[begin].piece, run.back().piece};
+            window.add(first + n, step, std::min(z0, z1));
+            if (window.volume() < least_volume || !(m > 0)) continue;
+            const double width = way.asked->bit.width_at(-window.low());
+            if (!(width > 0)) continue;
+            const Section section{window.volume() / std::max(window.length(), way.window / 2) / (m * width), window.first(), window.last()};
             if (section.share > result.largest.share) result.largest = section;
             if (section.share > 1 + section_slack && result.first_over.share <= 0) result.first_over = section;
         }

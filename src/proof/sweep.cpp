@@ -7,6 +7,8 @@
 // part by part (plane geometry): on a sphere of radius r  u = m √(r² − p²) ⁄ √(1 + m²); on a cone that rises by k per mm
 // u = p m ⁄ √(k² − m²), and its rim if m ≥ k; on the flat middle its edge. A bull's torus has no closed form: bisection.
 // A flat bit's surface lies level: over all cells within its disc at the lower end of the piece it is that end's height, without a root.
+// A piece that goes on where the one before it ended finds the bit's shape already cut at its start, so cells whose least t is 0 need no
+// second look: all that lie behind the start, less what a way downwards still reaches there.
 // Cost: every cell under the bit's way once, in eight lanes, two square roots each; flat bits one, and only round that disc.
 #include "sweep.hpp"
 
@@ -195,14 +197,34 @@ BURIN_INLINE Blocks level_blocks(const Level& level, float x0, float dy, float p
 
 template <Profile::Kind kind, bool slanted, Use use>
 BURIN_INLINE void sweep_row(const Profile& bit, const Constants& way, float ux, float uy, float x0, float dy, float cell, int blocks,
-                            const Blocks& level, float level_z, bool gone, const Run& run, Sums& sums) {
-    const float sy = dy * uy, py = -dy * ux;
+                            const Blocks& level, float level_z, bool gone, float beyond, const Run& run, Sums& total) {
+    Sums sums = total;  // a copy of its own stays in registers
+    const float sy = dy * uy, py = -dy * ux, end_z = way.z + way.slope * way.length;
+    const float ex = x0 - way.length * ux, ey = dy - way.length * uy, wide = static_cast<float>(lanes - 1) * cell * ux;
     for (int n = 0; n < blocks; ++n) {
         if (n == level.first && n < level.last) {
             if (!gone)
                 for (; n < level.last; ++n) lower<use>(run, n * lanes, Eight{} + level_z, sums);
             n = level.last;
             if (n == blocks) break;
+        }
+        if constexpr (slanted && kind != Profile::Kind::disc) {
+            const float s = (x0 + static_cast<float>(n * lanes) * cell) * ux + sy;
+            if (smaller(s, s + wide) >= beyond) {
+                float z[lanes];
+#if defined(__GNUC__) && !defined(__clang__)
+#pragma GCC unroll 1
+#endif
+                for (int k = 0; k < lanes; ++k) {
+                    const float x = ex + static_cast<float>(n * lanes + k) * cell, d2 = x * x + ey * ey;
+                    const float height = end_z + rise_at<kind>(bit, d2);
+                    z[k] = d2 <= bit.edge2 ? height : nowhere;
+                }
+                Eight heights;
+                load(heights, z);
+                lower<use>(run, n * lanes, heights, sums);
+                continue;
+            }
         }
         // Bisection is dear: passed over where the bit would not cut even if all of its way ran at its lowest.
         if constexpr (kind == Profile::Kind::bull && slanted)
@@ -217,6 +239,32 @@ BURIN_INLINE void sweep_row(const Profile& bit, const Constants& way, float ux, 
         load(heights, z);
         lower<use>(run, n * lanes, heights, sums);
     }
+    total = sums;
+}
+
+/// Of the cells along a way: those up to `behind` have their least height at its start, those from `beyond` on at its end.
+struct Ends {
+    float behind, beyond;
+};
+template <Profile::Kind kind>
+BURIN_INLINE Ends ends_of(const Profile& bit, const Constants& way) {
+    constexpr float slack = 1e-3F;  // mm
+    const float round = larger(way.sphere * bit.round, bit.touch);
+    const float cone = kind == Profile::Kind::ball ? 0.0F : bit.radius * way.cone + way.past;
+    const float least = smaller(bit.radius, larger(larger(round, bit.flat), cone));  // least_at is nowhere more
+    return {(way.slope < 0 ? -least : 0.0F) - slack, way.length + (way.slope > 0 ? least : 0.0F) + slack};
+}
+
+/// The part of a row, in mm from the piece's start, that lies farther along the way (ux, uy) than that; none: from is the greater.
+struct Ahead {
+    float from = -nowhere, to = nowhere;
+};
+BURIN_INLINE Ahead ahead_of(float behind, float ux, float uy, float dy) {
+    constexpr float crosswise = 1e-3F;  // so nearly along the column: its whole row is ahead, or near enough to be looked at
+    const float left = behind - dy * uy;
+    if (ux > crosswise) return {left / ux, nowhere};
+    if (ux < -crosswise) return {-nowhere, left / ux};
+    return left > crosswise * 100 ? Ahead{nowhere, -nowhere} : Ahead{};
 }
 
 template <Profile::Kind kind, bool slanted, Use use>
@@ -241,13 +289,16 @@ BURIN_INLINE void sweep_rows(const Profile& profile, const Piece& piece, const B
     Sums own, margin;
     int first_column = band.width, last_column = -1;
     const Level level = level_of(bit, way, ex, ey);
+    const Ends ends = ends_of<kind>(bit, way);
     const bool gone = been && way.slope >= 0;  // the level disc is the one at the start
     for (int row = first; row <= last; ++row) {
         const float dy = static_cast<float>(row * band.cell - from_y);
         const float beyond = larger(larger(low_y - dy, dy - high_y), 0);
         const float half = root(dip * dip - beyond * beyond), middle = dy * lean;
-        const float from = column + larger(low_x - half, middle - across) * per_mm,
-                    to = column + smaller(high_x + half, middle + across) * per_mm;
+        const Ahead ahead = been ? ahead_of(ends.behind, ux, uy, dy) : Ahead{};
+        const float from = column + larger(larger(low_x - half, middle - across), ahead.from) * per_mm,
+                    to = column + smaller(smaller(high_x + half, middle + across), ahead.to) * per_mm;
+        if (from - slack > end_column || to + slack < 0 || from > to + 1) continue;
         const int i = static_cast<int>(larger(from - slack, 0) + 0.999F), n = static_cast<int>(smaller(to + slack, end_column) + 1) - i;
         if (n <= 0) continue;
         first_column = i < first_column ? i : first_column;
@@ -259,7 +310,8 @@ BURIN_INLINE void sweep_rows(const Profile& profile, const Piece& piece, const B
         const int blocks = (n + lanes - 1) / lanes;
         Blocks on_level;
         if constexpr (kind == Profile::Kind::disc) on_level = level_blocks(level, x0, dy, per_mm, blocks);
-        sweep_row<kind, slanted, use>(bit, way, ux, uy, x0, dy, cell, blocks, on_level, level.z, gone, run, counts ? own : margin);
+        sweep_row<kind, slanted, use>(bit, way, ux, uy, x0, dy, cell, blocks, on_level, level.z, gone, ends.beyond, run,
+                                      counts ? own : margin);
     }
     touched.first_row = first, touched.last_row = last;
     touched.first_column = first_column, touched.last_column = last_column;
@@ -309,6 +361,7 @@ BURIN_CLONES void sweep_bull(const Profile& b, const Piece& piece, Use use, cons
 
 void sweep(const Profile& bit, const Piece& piece, Use use, const Band& band, Touched& touched, bool been) {
     touched = {};
+    been = been && piece.length > 0;  // straight down the start is the lower end, and new
     switch (bit.kind) {
         case Profile::Kind::disc:
             sweep_disc(bit, piece, use, band, touched, been);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "burin/base/pages.hpp"
 #include "burin/motion/timing.hpp"
 
 namespace burin::proving {
@@ -31,6 +32,12 @@ void over_legs(const Track& track, const Act& act) {
     }
 }
 
+template <class Value>
+void reserve_to_fill(std::vector<Value>& values, std::size_t count) {
+    values.reserve(count);
+    expect_to_fill(values.data(), count * sizeof(Value));
+}
+
 /// Legs in place of the track's moves, which are given up: both at once would be the largest thing in memory.
 void take_legs(Way& way) {
     Track& track = way.read.track;
@@ -39,8 +46,8 @@ void take_legs(Way& way) {
         count = 0;
         over_legs(track, [&](const Move&, std::size_t, const Point3&) { ++count; });
     }
-    way.legs.reserve(count);
-    way.kinds.reserve(count);
+    reserve_to_fill(way.legs, count);
+    reserve_to_fill(way.kinds, count);
     std::size_t event = 0;
     over_legs(track, [&](const Move& move, std::size_t index, const Point3& to) {
         for (; event < track.events.size() && track.events[event].before <= index; ++event) track.events[event].before = way.legs.size();
@@ -92,7 +99,8 @@ LegKind kind_of(const Point3& a, const Point3& b, bool rapid, const Box& near) {
         std::min(a.y, b.y) > near.hi.y)
         return LegKind::air;
     if (rapid) return LegKind::rapid;
-    return distance(flat(a), flat(b)) < vertical_below ? LegKind::vertical : LegKind::cut;
+    const double x = b.x - a.x, y = b.y - a.y;
+    return x * x + y * y < vertical_below * vertical_below ? LegKind::vertical : LegKind::cut;
 }
 
 /// No fewer than the pieces that there will be, and hardly more: lengths are overestimated by the sum of their parts along the axes.
@@ -160,9 +168,10 @@ Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
     const Box& stock = task.stock.bounds;
     const Box near{{stock.lo.x - around, stock.lo.y - around}, {stock.hi.x + around, stock.hi.y + around}};
     const auto& legs = way.legs;
+    reserve_to_fill(way.first_piece, legs.size() + 1);
     way.first_piece.resize(legs.size() + 1);
     way.spans.resize(legs.size() / Way::run + 1);
-    way.strides.reserve(most_pieces_of(way));
+    reserve_to_fill(way.strides, most_pieces_of(way));
     std::uint32_t stride = 1;
     double gathered = 0;
     const auto interrupt = [&] { stride += 2, gathered = 0; };
@@ -190,6 +199,8 @@ Way way_of(const ProofProgram& program, const ProofTask& task, double cell) {
         }
     }
     way.first_piece.back() = static_cast<std::uint32_t>(way.strides.size());
+    reserve_to_fill(way.volumes, way.strides.size());
+    reserve_to_fill(way.most, way.strides.size());
     way.volumes.assign(way.strides.size(), 0.0);
     way.most.assign(way.strides.size(), 0.0F);
     return way;

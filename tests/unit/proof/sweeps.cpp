@@ -1,6 +1,7 @@
 // Stock removal on moves whose result is known on paper, and against a slow replay that samples the way densely.
 #include <cmath>
 #include <numbers>
+#include <random>
 
 #include "../../../src/proof/sweep.hpp"
 #include "check.hpp"
@@ -29,6 +30,16 @@ double section_at(const HeightMap& surface, double x) {
     for (int j = 0; j < surface.height(); ++j) area -= static_cast<double>(surface(i, j)) * surface.cell();
     return area;
 }
+
+/// 10 × 8 mm of stock in cells of 0.05 mm, as the replay lays it out: beyond the last column there is nothing to cut.
+struct Tray {
+    static constexpr int width = 200, rows = 160, pitch = width + 16;
+    std::vector<float> surface = std::vector<float>(pitch * rows), taken = surface, before = surface;
+    proving::Band band{surface.data(), taken.data(), before.data(), width, rows, pitch, 0, rows, 0.025, 0.025, 0.05};
+    Tray() {
+        for (int j = 0; j < rows; ++j) std::fill_n(surface.begin() + j * pitch + width, pitch - width, -1e6F);
+    }
+};
 
 }  // namespace
 
@@ -102,4 +113,56 @@ TEST_CASE("A flat bit has no dip: above the stock too its whole width counts") {
     for (const double height : {-5.0, -0.1, 0.0, 0.1, 5.0}) CHECK(proving::Dip(Bit::parse("flat:1.5"))(height) == Approx(0.75));
     CHECK(proving::Dip(Bit::parse("ball:1.0"))(-1) < 0.05);
     CHECK(proving::Dip(Bit::parse("ball:1.0"))(0.5) == Approx(0.5));
+}
+
+TEST_CASE("What the bit has just cut need not be looked at again: chains of pieces leave the same surface and take the same from it") {
+    // Source: plane geometry (sweep.cpp). Each chain is cut twice, once as a chain and once as pieces that know nothing of each other;
+    // against both stands the lowest height over some cells, piece by piece.
+    std::mt19937 random(23);
+    const auto between = [&](double lo, double hi) { return lo + (hi - lo) * static_cast<double>(random()) / 4294967296.0; };
+    for (const char* const name :
+         {"ball:3.175", "ball:0.5", "flat:2.0", "vee:60:0.1:3.175", "vee:20:0.5:6", "taper:0.5:10:3.175", "bull:3.175:0.5"}) {
+        const Bit bit = Bit::parse(name);
+        const proving::Profile profile = proving::profile_of(bit, true);
+        const proving::Dip dip(bit);
+        Tray chained, apart;
+        double volume = 0, other = 0;
+        float most = 0, other_most = 0, taken = 0, other_taken = 0;
+        std::vector<proving::Piece> pieces;
+        Point3 at{5, 4, -0.5};
+        double angle = 0.3;
+        for (int k = 0; k < 400; ++k) {
+            // Short and long, straight on and sharply round, level, gently and steeply down and up.
+            const double step = k % 7 == 0 ? between(0.2, 2) : between(0.01, 0.1);
+            angle += k % 5 == 0 ? between(-3, 3) : between(-0.2, 0.2);
+            if (k % 11 == 0) angle = std::numbers::pi / 2 * std::round(angle / (std::numbers::pi / 2));  // along rows and columns
+            const double slope = k % 3 == 0 ? 0 : k % 3 == 1 ? between(-0.4, 0.4) : between(-3, 3);
+            const Point3 to{std::clamp(at.x + step * std::cos(angle), 0.5, 9.5), std::clamp(at.y + step * std::sin(angle), 0.5, 7.5),
+                            std::clamp(at.z + step * slope, -2.5, -0.05)};
+            pieces.push_back(proving::piece_between(at, to, dip));
+            proving::Touched a, b;
+            proving::sweep(profile, pieces.back(), proving::Use::cut, chained.band, a, k > 0);
+            proving::sweep(profile, pieces.back(), proving::Use::cut, apart.band, b);
+            volume += a.volume, other += b.volume;
+            most = std::max(most, a.most), other_most = std::max(other_most, b.most);
+            taken = std::max(taken, a.taken), other_taken = std::max(other_taken, b.taken);
+            at = to;
+        }
+        INFO(name);
+        const double slack = bit.shape() == BitShape::bull ? 1e-3 : 1e-5;
+        double farthest = 0;
+        for (std::size_t k = 0; k < chained.surface.size(); ++k)
+            farthest = std::max(farthest, std::abs(static_cast<double>(chained.surface[k]) - static_cast<double>(apart.surface[k])));
+        CHECK(farthest < slack);
+        CHECK(volume == Approx(other).epsilon(1e-5));
+        CHECK(most == Approx(other_most).margin(slack));
+        CHECK(taken == Approx(other_taken).margin(slack));
+        for (int n = 0; n < 300; ++n) {
+            const int i = static_cast<int>(random() % Tray::width), j = static_cast<int>(random() % Tray::rows);
+            float lowest = 0;
+            for (const proving::Piece& piece : pieces)
+                lowest = std::min(lowest, proving::lowest_over(profile, piece, {0.025 + 0.05 * i, 0.025 + 0.05 * j}));
+            CHECK(chained.surface[static_cast<std::size_t>(j * Tray::pitch + i)] == Approx(lowest).margin(slack));
+        }
+    }
 }
