@@ -66,7 +66,15 @@ void Reader<beam>::set_zero(const Block& block) {
         not_plain("sets the work zero with G10.");
         return shift_to(block);
     }
-    fault("has G10 other than L20: it sets a zero in the machine's own coordinates, which this text does not know.");
+    if (!block.has('L') || block['L'] != 2) return fault("has G10 without L2 or L20, which say what it sets.");
+    if (!limits_.home)
+        return fault("has G10 L2: it sets a zero in the machine's own coordinates, and the machine file does not say that it homes.");
+    const bool active = block.has('P') && (block['P'] == 0 || (block['P'] == 1 && (offset_ == 0 || offset_ == 540)));
+    if (!active || open_ != 0 || !(shift_ == Point3{}))
+        return fault("has G10 L2 for another zero than the one in force (P1 with G54), or after that had moved, which is not followed.");
+    not_plain("sets the work zero with G10 by the machine's own coordinates.");
+    for (unsigned k = 0; k < 3; ++k)
+        if (block.has("XYZ"[k])) shift_.*coordinates[k] = (*limits_.home).*coordinates[k] + block["XYZ"[k]] * unit_;
 }
 template <bool beam>
 void Reader<beam>::go_home(int g, const Block& block) {

@@ -144,9 +144,9 @@ struct ReadLimits {
     std::size_t most_bytes = std::size_t{2} << 30;
     std::size_t most_line = 256;
     std::size_t most_more = 2'000'000;  ///< moves beyond one for each byte, from cycles and chords: past it, a fault ends them
-    /// Also follows what our own programs never use, each told in `not_plain`: G10 L20 and G92 (the zero moves along), G28, G30 and G53
-    /// where `home` says where they lie, G38.2 to G38.5 (see Probe), G43 (as if the length were 0), arcs in other planes (as chords), the
-    /// cycles G81, 82, 83, 85, 86, 89 with G98 and G99, T, and M6 before anything was cut.
+    /// Also follows what our own programs never use, each told in `not_plain`: G10 L20 and G92 (the zero moves along), G10 L2, G28, G30
+    /// and G53 where `home` says where they lie, G38.2 to G38.5 (see Probe), G43 (as if the length were 0), arcs in other planes (as
+    /// chords), the cycles G81, 82, 83, 85, 86, 89 with G98 and G99, T, and M6 before anything was cut.
     bool wide = false;
     std::optional<Point3> home = {};  ///< the machine's own zero in work coordinates, on a machine that homes
 };

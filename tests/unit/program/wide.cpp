@@ -75,7 +75,15 @@ TEST_CASE("a zero that moves takes what follows with it") {
     CHECK(places[1] == Point3{15, 10, 3});
     CHECK(places[2] == Point3{5, 10, 3});
     CHECK(places[3] == Point3{6, 10, 3});
-    CHECK(faulty(wide("G21 G90 G0 Z3\nG10 L2 P1 X5\n"), "G10"));
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG10 L2 P1 X5\n"), "homes"));
+    // By the machine's own coordinates, where they are known: its zero lies at (-20, -30, 40), so its X25 is 5 from the work zero.
+    const Point3 home{-20, -30, 40};
+    const ReadProgram own = wide("G21 G90 G0 X10 Y10 Z3\nG10 L2 P1 X25 Z-42\nG0 X1 Y1 Z4\n", home);
+    CHECK(own.faults.empty());
+    CHECK(ends(own).back() == Point3{6, 1, 2});
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG10 L2 P2 X5\n", home), "another zero"));
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG92 X5\nG10 L2 P1 X5\n", home), "another zero"));
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG10 P1 X5\n", home), "L2 or L20"));
 }
 
 TEST_CASE("the machine's own places are followed where they are known, and never guessed") {
