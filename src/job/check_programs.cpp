@@ -43,7 +43,9 @@ void tell_texts(const CheckedFile& file, const ReadProgram& read, Checked& check
         checked.remarks.push_back(
             fault.line == 0 ? fmt::format("{}: {}", file.name, fault.what)
                             : fmt::format("{}, line {} {}{}", file.name, fault.line, fault.what,
-                                          more > 0 ? fmt::format(" So do {}{} other lines.", more, more > 90 ? " and more" : "") : ""));
+                                          more == 1  ? " So does one other line."
+                                          : more > 1 ? fmt::format(" So do {}{} other lines.", more > 90 ? "more than " : "", more)
+                                                     : ""));
 }
 
 void tell_proof(const Proof& proof, Checked& checked) {

@@ -23,7 +23,7 @@
 
 namespace burin {
 
-inline constexpr std::size_t most_faults = 100;
+inline constexpr std::size_t most_faults = 100, most_probes = 100'000;
 inline constexpr double far_away = 1e5;  // mm
 inline constexpr double most_feed = 1e7;
 inline constexpr double most_power = 65535;  // what Move::power holds
@@ -357,6 +357,7 @@ private:
     // Probing: reader_probe.hpp.
     static constexpr std::array<double Point3::*, 3> coordinates{&Point3::x, &Point3::y, &Point3::z};
     void probe(const Block& block);
+    void reach(const Point3& to);
     bool back_from_touch(const Block& block, const Point3& to, MoveKind kind);
     void open_way();
     void begin_anew();

@@ -25,10 +25,8 @@ void Reader<beam>::probe(const Block& block) {
     if ((open_ & ~moved) != 0) return open_way();
     not_plain("probes: what follows is taken from where it touches, and its longest way is counted as time.");
     happen(EventKind::dwell, distance(at_, to) / feed_ * 60);
-    if (open_ == 0) {
-        if (program_.probes.size() < most_faults) program_.probes.push_back({at_, to, line_});
-        began_ = at_;
-    }
+    if (open_ == 0) began_ = at_;
+    reach(to);
     open_ = moved;
     forward_ = {to.x - at_.x, to.y - at_.y, to.z - at_.z};
 }
@@ -48,9 +46,18 @@ bool Reader<beam>::back_from_touch(const Block& block, const Point3& to, MoveKin
         open_way();
         return true;
     }
-    if (all) open_ = 0;
-    at_ = all ? at_ : to;
-    return !all;
+    if (all) {
+        open_ = 0;
+        return false;
+    }
+    reach(to);
+    at_ = to;
+    return true;
+}
+/// As far as the bit may come while its place is open.
+template <bool beam>
+void Reader<beam>::reach(const Point3& to) {
+    if (program_.probes.size() < most_probes) program_.probes.push_back({at_, to, line_});
 }
 template <bool beam>
 void Reader<beam>::open_way() {

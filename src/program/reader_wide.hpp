@@ -53,6 +53,7 @@ void Reader<beam>::shift_to(const Block& block) {
         if (!block.has(letter)) continue;
         const double value = block[letter] * unit_;
         const bool open = (open_ >> k & 1U) != 0;
+        if (open && !(std::abs(value) <= far_away)) return fault("sets a zero beyond all measure.");
         if (open) at_.*coordinates[k] = value;
         shift_.*coordinates[k] = open ? 0 : at_.*coordinates[k] - value;
         open_ &= ~(1U << k);

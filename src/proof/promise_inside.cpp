@@ -108,7 +108,6 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
     std::vector<Breach> breaches;
     bool outside = false, too_deep = false, through = false;
     Travel travel(machine, way.read.track.start, task.top, breaches);
-    for (const Probe& probe : way.read.probes) travel.reach(probe.to, probe.line);
     for (std::size_t leg = 0; leg < legs.size(); ++leg) {
         const Point3 &a = way.from(leg), &b = legs[leg].to;
         travel.reach(b, legs[leg].line);
@@ -147,6 +146,7 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
                              breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", breakthrough) : "")});
         }
     }
+    for (const Probe& probe : way.read.probes) travel.reach(probe.to, probe.line);
     const auto& [lo, hi] = std::pair{travel.lo, travel.hi};
     figures.lo = {lo[0], lo[1], lo[2]};
     figures.hi = {hi[0], hi[1], hi[2]};

@@ -85,6 +85,8 @@ void read_widely(std::string_view text) {
     demand(read.track.moves.size() <= text.size() + limits.most_more + most_of_one_cycle);
     for (const Move& move : read.track.moves)
         demand(std::abs(move.to.x) <= 1e5 && std::abs(move.to.y) <= 1e5 && std::abs(move.to.z) <= 1e5);
+    demand(std::abs(read.track.start.z) <= 1e5);
+    for (const Probe& probe : read.probes) demand(std::abs(probe.to.z) <= 1e5 && probe.line >= 1 && probe.line <= read.lines);
 }
 
 }  // namespace

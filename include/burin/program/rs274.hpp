@@ -107,7 +107,7 @@ struct LitStop {
     std::uint16_t power = 0;
 };
 
-/// A probe's longest way (G38.2 to G38.5): it stops where it touches. Only where the place it begins at is known.
+/// A probe's longest way (G38.2 to G38.5): it stops where it touches. Or a lift after it by a distance, as far as it may come.
 struct Probe {
     Point3 from, to;
     std::uint32_t line = 0;
@@ -118,7 +118,7 @@ struct ReadProgram {
     ToolKind tool = ToolKind::spindle;    ///< as it was read
     Track track;                          ///< positions in mm; lines that name axes but move none are kept. Start: (0, 0, 0), or
                                           ///< where a probe touched and a zero was set last: what came before is left out
-    std::vector<Probe> probes;            ///< wide; in order of lines, at most 100
+    std::vector<Probe> probes;            ///< wide; in order of lines, at most 100,000
     std::vector<ProgramFault> faults;     ///< words that are wrong, unknown or not followed; at most 100 are kept
     std::vector<ProgramFault> not_plain;  ///< read, yet not for our own programs: R arcs, offsets other than G54; at most 100
     std::uint32_t lines = 0;

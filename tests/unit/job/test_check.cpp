@@ -62,6 +62,7 @@ TEST_CASE("each danger is told with its line") {
         {"a probe with the spindle on", {"G0 X10 Y10\nG38.2 Z-1 F50\nG0 Z3\n", "line 6"}},
         {"aside from where a probe touched", {"M5\nG0 X10 Y10\nG38.2 Z-1 F50\nG0 X20\n", "line 8"}},
         {"a probe beyond the travel", {"M5\nG0 X10 Y10\nG38.2 Z-500 F50\nG0 Z3\n", "line 7"}},
+        {"a lift beyond the travel", {"M5\nG0 X10 Y10\nG38.2 Z-1 F50\nG91\nG0 Z400\nG90\n", "line 9"}},
         {"a thread", {"G0 X10 Y10\nG84 X10 Y10 Z-1 R1 F50\n", "line 6"}},
         {"an arc that is none", {"G0 X10 Y10\nG1 Z-0.5 F100\nG2 X20 Y10 I9 J0 F300\n", "line 7"}},
     };
