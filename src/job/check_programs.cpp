@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <span>
 
 #include "burin/base/error.hpp"
 #include "burin/job/check.hpp"
@@ -26,26 +25,18 @@ void tell_texts(const CheckedFile& file, const ReadProgram& read, Checked& check
                                                   : fmt::format("{}: {}", file.name, fault.what));
     if (read.running_at_end)
         checked.findings.push_back(fmt::format("{}: the spindle still turns when the program ends (no M5).", file.name));
-    // Each sentence once, with its first line: a grid of places probes at every one of them.
-    std::vector<std::pair<ProgramFault, int>> told;
+    constexpr std::size_t most = 8;
+    std::size_t told = 0;
     for (const ProgramFault& fault : plain_text_faults(read)) {
         const bool known = std::any_of(read.faults.begin(), read.faults.end(),
                                        [&](const ProgramFault& f) { return f.line == fault.line && f.what == fault.what; });
-        const auto same = std::find_if(told.begin(), told.end(), [&](const auto& t) { return t.first.what == fault.what; });
-        if (known) continue;
-        if (same != told.end())
-            ++same->second;
-        else
-            told.emplace_back(fault, 0);
+        if (known || ++told > most) continue;
+        const std::string more = fault.more == 0   ? ""
+                                 : fault.more == 1 ? " So does one other line."
+                                                   : fmt::format(" So do {} other lines.", fault.more);
+        checked.remarks.push_back(fault.line > 0 ? fmt::format("{}, line {} {}{}", file.name, fault.line, fault.what, more)
+                                                 : fmt::format("{}: {}", file.name, fault.what));
     }
-    constexpr std::size_t most = 6;
-    for (const auto& [fault, more] : std::span(told).first(std::min(most, told.size())))
-        checked.remarks.push_back(
-            fault.line == 0 ? fmt::format("{}: {}", file.name, fault.what)
-                            : fmt::format("{}, line {} {}{}", file.name, fault.line, fault.what,
-                                          more == 1  ? " So does one other line."
-                                          : more > 1 ? fmt::format(" So do {}{} other lines.", more > 90 ? "more than " : "", more)
-                                                     : ""));
 }
 
 void tell_proof(const Proof& proof, Checked& checked) {

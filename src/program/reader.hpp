@@ -23,7 +23,7 @@
 
 namespace burin {
 
-inline constexpr std::size_t most_faults = 100, most_probes = 100'000;
+inline constexpr std::size_t most_faults = 100;
 inline constexpr double far_away = 1e5;  // mm
 inline constexpr double most_feed = 1e7;
 inline constexpr double most_power = 65535;  // what Move::power holds
@@ -76,7 +76,12 @@ private:
         if (program_.faults.size() < most_faults) program_.faults.push_back({line_, what});
     }
     void not_plain(const std::string& what) {
-        if (program_.not_plain.size() < most_faults) program_.not_plain.push_back({line_, what});
+        auto& told = program_.not_plain;
+        const auto same = std::find_if(told.begin(), told.end(), [&](const ProgramFault& fault) { return fault.what == what; });
+        if (same != told.end())
+            ++same->more;
+        else if (told.size() < most_faults)
+            told.push_back({line_, what});
     }
     void measure(std::size_t length) {
         if (length > program_.longest_line) {
@@ -170,7 +175,7 @@ private:
         words_seen_ = true;
         if (const std::string wrong = broken_rule(block, motion_, unit_ != 1, limits_.wide); !wrong.empty()) return fault(wrong);
         execute(block);
-        quick_ = program_.first_move_at != 0 && absolute_ && !program_.ended && !closed_ && open_ == 0 && shift_ == Point3{};
+        quick_ = program_.first_move_at != 0 && absolute_ && !program_.ended && !closed_ && open_ == 0 && words_zero() == Point3{};
     }
     void percent() {
         if (closed_ || (words_seen_ && !opened_))
@@ -277,6 +282,7 @@ private:
             case 850:
             case 860:
             case 890:
+                if (open_ != 0) open_way();
                 if (motion_ <= 80) cycle_ = Cycle{}, cycle_.initial = at_.z;
                 motion_ = g / 10;
                 break;
@@ -327,7 +333,8 @@ private:
         program_.inch |= unit != 1;
     }
     void offset(int g) {
-        if (offset_ != g && program_.first_move_at != 0) fault("changes the work zero in the middle, so what follows lies elsewhere.");
+        if (offset_ != g && (program_.first_move_at != 0 || zeroed_))
+            fault("changes the work zero in the middle, so what follows lies elsewhere.");
         offset_ = g;
         if (g != 540) not_plain("uses a work zero other than G54.");
     }
@@ -338,12 +345,17 @@ private:
         const auto put = [&](char letter, double& place, double shift) {
             if (block.has(letter)) place = (absolute_ ? shift : place) + block[letter] * unit_;
         };
-        put('X', to.x, shift_.x), put('Y', to.y, shift_.y), put('Z', to.z, shift_.z);
+        const Point3 zero = words_zero();
+        put('X', to.x, zero.x), put('Y', to.y, zero.y), put('Z', to.z, zero.z);
         return to;
     }
     // What only the wide reader follows: reader_wide.hpp.
     bool elsewhere(int g, const Block& block);
-    void shift_to(const Block& block);
+    [[nodiscard]] Point3 words_zero() const { return {zero_.x + shift_.x, zero_.y + shift_.y, zero_.z + shift_.z}; }
+    void name_place(const Block& block, bool lasting);
+    [[nodiscard]] bool in_force(const Block& block) const;
+    void undo_shift(int g);
+    void set_by_machine(const Block& block);
     void set_zero(const Block& block);
     void go_home(int g, const Block& block);
     void machine_place(const Block& block);
@@ -356,7 +368,7 @@ private:
     void other_arc(const Block& block);
     // Probing: reader_probe.hpp.
     static constexpr std::array<double Point3::*, 3> coordinates{&Point3::x, &Point3::y, &Point3::z};
-    void probe(const Block& block);
+    void probe(int g, const Block& block);
     void reach(const Point3& to);
     bool back_from_touch(const Block& block, const Point3& to, MoveKind kind);
     void open_way();
@@ -383,7 +395,7 @@ private:
         if (!block.has_any(Block::centre)) return "has an arc without centre: give I, J or both.";
         if (centre_absolute_ && !(block.has('I') && block.has('J')))
             return "has an arc whose centre is absolute (G90.1) and needs both I and J.";
-        centre = centre_absolute_ ? flat(shift_) : flat(at_);
+        centre = centre_absolute_ ? flat(words_zero()) : flat(at_);
         if (block.has('I')) centre.x += block['I'] * unit_;
         if (block.has('J')) centre.y += block['J'] * unit_;
         if (on_circle(to, centre)) return "";
@@ -444,9 +456,11 @@ private:
     double unit_ = 1, feed_ = 0, rpm_ = -1;  // rpm: the last S, a beam's too; −1: never said
     std::uint16_t power_ = 0;                // of a beam that is on
     int motion_ = -1, plane_ = 17, offset_ = 0;
-    Point3 shift_, kept_shift_;  // of the words against the work zero at the start
-    unsigned open_ = 0;          // bits of the axes along which a probe touched somewhere
-    Point3 began_, forward_;     // of that probe: from where, and which way
+    Point3 zero_, shift_, kept_shift_;  // of the words against the work zero at the start: by G10, by G92; that of G92.2
+    bool zeroed_ = false;               // by a probe, G10 or G92: what the words mean now holds for the work zero in force only
+    bool touched_zero_ = false, touched_shift_ = false;  // a zero was set where a probe touched, by G10 or G92; by G92
+    unsigned open_ = 0;                                  // bits of the axes along which a probe touched somewhere
+    Point3 began_, forward_;                             // of that probe: from where, and which way
     Cycle cycle_;
     int cycle_said_ = 0;  // 1: R, 2: Z
     bool back_to_r_ = false;

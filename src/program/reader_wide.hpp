@@ -20,7 +20,7 @@ bool Reader<beam>::elsewhere(int g, const Block& block) {
         case 383:
         case 384:
         case 385:
-            probe(block);
+            probe(g, block);
             return true;
         case 430:
             not_plain("has G43: the length of the tool is taken as 0.");
@@ -30,23 +30,23 @@ bool Reader<beam>::elsewhere(int g, const Block& block) {
             return true;
         case 920:
             not_plain("moves the work zero with G92, which ends with the program on some machines.");
-            shift_to(block);
+            name_place(block, false);
             return true;
         case 921:
         case 922:
-            kept_shift_ = g == 922 ? shift_ : Point3{};
-            shift_ = {};
-            return false;
         case 923:
-            shift_ = kept_shift_;
+            undo_shift(g);
             return false;
         default:
             return false;
     }
 }
-/// From here on the words name this place so.
+/// From here on the words name this place so: by G10, which lasts, or by G92, which can be undone.
 template <bool beam>
-void Reader<beam>::shift_to(const Block& block) {
+void Reader<beam>::name_place(const Block& block, bool lasting) {
+    // References: GCC 12 takes a member of a conditional expression from a copy.
+    Point3& set = lasting ? zero_ : shift_;
+    const Point3& other = lasting ? shift_ : zero_;
     bool touched = false;
     for (unsigned k = 0; k < 3; ++k) {
         const char letter = "XYZ"[k];
@@ -55,27 +55,53 @@ void Reader<beam>::shift_to(const Block& block) {
         const bool open = (open_ >> k & 1U) != 0;
         if (open && !(std::abs(value) <= far_away)) return fault("sets a zero beyond all measure.");
         if (open) at_.*coordinates[k] = value;
-        shift_.*coordinates[k] = open ? 0 : at_.*coordinates[k] - value;
+        const double base = open ? 0 : at_.*coordinates[k] - value;  // of both together
+        set.*coordinates[k] = base - other.*coordinates[k];
         open_ &= ~(1U << k);
         touched |= open;
     }
-    if (touched) begin_anew();
+    zeroed_ = true;
+    if (!touched) return;
+    touched_zero_ = true, touched_shift_ |= !lasting;
+    begin_anew();
+}
+template <bool beam>
+void Reader<beam>::undo_shift(int g) {
+    if (touched_shift_ || open_ != 0)
+        return fault("takes back or brings back a zero of G92 round a probe, and where the words count from then nobody knows beforehand.");
+    if (g == 923) {
+        shift_ = kept_shift_;
+    } else {
+        kept_shift_ = g == 922 ? shift_ : Point3{};
+        shift_ = {};
+    }
+}
+/// Whether P names the work zero that is in force.
+template <bool beam>
+bool Reader<beam>::in_force(const Block& block) const {
+    constexpr std::array<int, 9> systems{540, 550, 560, 570, 580, 590, 591, 592, 593};
+    if (!block.has('P')) return false;
+    const auto at = std::find(systems.begin(), systems.end(), offset_ == 0 ? 540 : offset_);
+    return block['P'] == 0 || block['P'] == static_cast<double>(at - systems.begin() + 1);
 }
 template <bool beam>
 void Reader<beam>::set_zero(const Block& block) {
-    if (block.has('L') && block['L'] == 20) {
-        not_plain("sets the work zero with G10.");
-        return shift_to(block);
-    }
-    if (!block.has('L') || block['L'] != 2) return fault("has G10 without L2 or L20, which say what it sets.");
+    if (!block.has('L') || (block['L'] != 20 && block['L'] != 2)) return fault("has G10 without L2 or L20, which say what it sets.");
+    if (!in_force(block))
+        return fault("has G10 for another work zero than the one in force: P1 is G54, P2 is G55 and so on, P0 the one in force.");
+    if (block['L'] == 2) return set_by_machine(block);
+    not_plain("sets the work zero with G10.");
+    name_place(block, true);
+}
+template <bool beam>
+void Reader<beam>::set_by_machine(const Block& block) {
     if (!limits_.home)
         return fault("has G10 L2: it sets a zero in the machine's own coordinates, and the machine file does not say that it homes.");
-    const bool active = block.has('P') && (block['P'] == 0 || (block['P'] == 1 && (offset_ == 0 || offset_ == 540)));
-    if (!active || open_ != 0 || !(shift_ == Point3{}))
-        return fault("has G10 L2 for another zero than the one in force (P1 with G54), or after that had moved, which is not followed.");
+    if (open_ != 0 || touched_zero_) return fault("has G10 L2 after a probe: where the machine's own zero lies from there nobody knows.");
     not_plain("sets the work zero with G10 by the machine's own coordinates.");
+    zeroed_ = true;
     for (unsigned k = 0; k < 3; ++k)
-        if (block.has("XYZ"[k])) shift_.*coordinates[k] = (*limits_.home).*coordinates[k] + block["XYZ"[k]] * unit_;
+        if (block.has("XYZ"[k])) zero_.*coordinates[k] = (*limits_.home).*coordinates[k] + block["XYZ"[k]] * unit_;
 }
 template <bool beam>
 void Reader<beam>::go_home(int g, const Block& block) {
@@ -112,11 +138,12 @@ void Reader<beam>::change_tool() {
 }
 template <bool beam>
 void Reader<beam>::drill(const Block& block) {
+    if (open_ != 0) return open_way();
     const double repeats = block.has('L') ? block['L'] : 1;
     if (!(repeats >= 1 && repeats <= 1000) || repeats != std::floor(repeats))
         return fault("repeats a cycle (L) not a whole number of times.");
     if (!(feed_ > 0)) return fault("cuts without a feed: no F has been given.");
-    const auto height = [&](char letter, double from) { return block[letter] * unit_ + (absolute_ ? shift_.z : from); };
+    const auto height = [&](char letter, double from) { return block[letter] * unit_ + (absolute_ ? words_zero().z : from); };
     if (block.has('R')) cycle_.r = height('R', at_.z), cycle_said_ |= 1;
     if (block.has('Z')) cycle_.z = height('Z', cycle_.r), cycle_said_ |= 2;
     if (block.has('Q')) cycle_.peck = block['Q'] * unit_;
@@ -156,6 +183,7 @@ void Reader<beam>::move_to(const Point3& to, MoveKind kind) {
 }
 template <bool beam>
 void Reader<beam>::other_arc(const Block& block) {
+    if (open_ != 0) return open_way();
     if (!(feed_ > 0)) return fault("cuts without a feed: no F has been given.");
     if (bursting()) return;
     if (block.has('R') || centre_absolute_) return fault("has an R arc or an absolute centre in another plane than XY. Give I, J, K.");

@@ -64,6 +64,7 @@ int group_of_m(int m) {
 
 struct Words {
     int motion = -1, units = -1;                                                     ///< G words of those groups; −1: none
+    int takers = 0;                                                                  ///< words that want the axes for themselves
     bool dwell = false, taken = false, zero = false, length = false, shift = false;  ///< G4; what takes the axes; G10; G43; G92
 };
 
@@ -112,12 +113,14 @@ std::string broken_rule(const Block& block, int modal_motion, bool inch, bool wi
         const int g = block.g[static_cast<std::size_t>(k)];
         const Known* const word = known(g);
         if (word == nullptr) return fmt::format("has {}, which is not understood.", name_of(g));
-        words.taken |= wide && takes_axes(g), words.zero |= g == 100, words.length |= g == 430, words.shift |= g == 920;
+        words.taken |= wide && takes_axes(g), words.takers += static_cast<int>(takes_axes(g) || g == 530), words.zero |= g == 100,
+            words.length |= g == 430, words.shift |= g == 920;
         if (!word->why_not.empty() && !follows(g, wide)) return fmt::format("has {}: it {}.", name_of(g), word->why_not);
         int& same = of_group[static_cast<std::size_t>(word->group)];
         if (same >= 0) return fmt::format("has two G words of one modal group, {} and {}.", name_of(same), name_of(g));
         same = g;
     }
+    if (words.takers > 1) return "has two G words that both want the axes.";
     std::array<bool, 16> m_seen{};
     for (int k = 0; k < block.m_count; ++k) {
         const int m = block.m[static_cast<std::size_t>(k)], group = group_of_m(m);

@@ -146,8 +146,8 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
                              breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", breakthrough) : "")});
         }
     }
+    const auto [lo, hi] = std::pair{travel.lo, travel.hi};  // of what moves; a probe only may come farther
     for (const Probe& probe : way.read.probes) travel.reach(probe.to, probe.line);
-    const auto& [lo, hi] = std::pair{travel.lo, travel.hi};
     figures.lo = {lo[0], lo[1], lo[2]};
     figures.hi = {hi[0], hi[1], hi[2]};
     figures.inside_travel = !travel.beyond[0] && !travel.beyond[1] && !travel.beyond[2];

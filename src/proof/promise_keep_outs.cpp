@@ -126,7 +126,10 @@ private:
     double around_ = 0;
 };
 
-std::string mend(const KeepOut& zone, const Part& part, bool sideways_rapid, bool first) {
+std::string mend(const KeepOut& zone, const Part& part, bool sideways_rapid, bool first, const ReadProgram& read) {
+    if (first && read.begins_at_touch)
+        return fmt::format("There the program sets its zero, at {}: lift higher before that way, or move the clamp.",
+                           at_place(read.track.start));
     if (first) return "The machine starts at X0 Y0 Z0, the work zero: put it elsewhere, or move the clamp.";
     if (sideways_rapid)
         return fmt::format("Travel at Z {:.2f} or higher there (the safe height), or move the clamp.", std::ceil(zone.height()) + 1);
@@ -173,20 +176,20 @@ Check check_keep_outs(const Way& way, const ProofTask& task) {
             const bool rapid = way.kinds[leg].rapid;
             const Part* part = rapid ? body.meets_in_rapid(zone, a, b, task.machine) : body.meets(zone, a, b);
             if (!part) continue;
-            breaches.push_back(
-                {way.legs[leg].line, b,
-                 fmt::format("On the {} to {} the {} meets '{}', which stands {:.2f} mm above the stock top. {}", rapid ? "rapid" : "way",
-                             at_place(b), part->name, zone.name(), zone.height(), mend(zone, *part, rapid && a.z == b.z, leg == 0))});
+            breaches.push_back({way.legs[leg].line, b,
+                                fmt::format("On the {} to {} the {} meets '{}', which stands {:.2f} mm above the stock top. {}",
+                                            rapid ? "rapid" : "way", at_place(b), part->name, zone.name(), zone.height(),
+                                            mend(zone, *part, rapid && a.z == b.z, leg == 0, way.read))});
             break;  // the line that meets it first is enough
         }
     }
     const std::size_t count = task.stock.keep_outs.size();
-    return verdict(
-        clear_of_keep_outs, way.asked->file,
-        fmt::format("Bit, shank and a collet of {:.0f} mm stay clear of {} keep-out{}, from X0 Y0 Z0, where the machine is taken to "
-                    "stand before the first move.",
-                    collet_nut_diameter, count, count == 1 ? "" : "s"),
-        std::move(breaches));
+    return verdict(clear_of_keep_outs, way.asked->file,
+                   fmt::format("Bit, shank and a collet of {:.0f} mm stay clear of {} keep-out{}, from {}.", collet_nut_diameter, count,
+                               count == 1 ? "" : "s",
+                               way.read.begins_at_touch ? "where the program sets its zero by a probe"
+                                                        : "X0 Y0 Z0, where the machine is taken to stand before the first move"),
+                   std::move(breaches));
 }
 
 }  // namespace burin::proving

@@ -298,7 +298,8 @@ BandReplay replay_band(HeightMap& surface, const ProofTask& task, const std::vec
                     strides.enter(way.strides[number]);
                     sweep(way.bit, piece, Use::cut, band, touched, been);
                     strides.add(touched, number);
-                    trail = {leg, number};
+                    // Nearly straight down, all of a bit's shape at the end is within the rounding of where that is.
+                    trail = std::abs(piece.slope) < 100 ? Trail{leg, number} : Trail{};
                     break;
                 case LegKind::vertical:
                     sweep(way.bit, piece, Use::plunge, band, touched);

@@ -90,6 +90,7 @@ struct MergePart {
 struct ProgramFault {
     std::uint32_t line = 0;  ///< 0: the text as a whole
     std::string what;        ///< goes on from "Line N …": "has two G words of one modal group"; a sentence where line is 0
+    std::uint32_t more = 0;  ///< ReadProgram::not_plain: other lines, after it, of which the same is to be told
 };
 
 /// Where a beam has power though nothing moves.
@@ -118,9 +119,10 @@ struct ReadProgram {
     ToolKind tool = ToolKind::spindle;    ///< as it was read
     Track track;                          ///< positions in mm; lines that name axes but move none are kept. Start: (0, 0, 0), or
                                           ///< where a probe touched and a zero was set last: what came before is left out
+    bool begins_at_touch = false;         ///< the second
     std::vector<Probe> probes;            ///< wide; in order of lines, at most 100,000
     std::vector<ProgramFault> faults;     ///< words that are wrong, unknown or not followed; at most 100 are kept
-    std::vector<ProgramFault> not_plain;  ///< read, yet not for our own programs: R arcs, offsets other than G54; at most 100
+    std::vector<ProgramFault> not_plain;  ///< read, yet not for our own programs: R arcs, offsets other than G54; each sentence once
     std::uint32_t lines = 0;
     std::size_t longest_line = 0;
     std::uint32_t longest_line_at = 0;  ///< the first of that length

@@ -81,8 +81,14 @@ TEST_CASE("a zero that moves takes what follows with it") {
     const ReadProgram own = wide("G21 G90 G0 X10 Y10 Z3\nG10 L2 P1 X25 Z-42\nG0 X1 Y1 Z4\n", home);
     CHECK(own.faults.empty());
     CHECK(ends(own).back() == Point3{6, 1, 2});
-    CHECK(faulty(wide("G21 G90 G0 Z3\nG10 L2 P2 X5\n", home), "another zero"));
-    CHECK(faulty(wide("G21 G90 G0 Z3\nG92 X5\nG10 L2 P1 X5\n", home), "another zero"));
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG10 L2 P2 X5\n", home), "another work zero"));
+    CHECK(faulty(wide("G21 G90 G0 Z3\nG10 L20 P2 X5\n", home), "another work zero"));
+    CHECK(faulty(wide("G21 G90 G10 L2 P1 X5\nG55\nG0 Z3\n", home), "changes the work zero"));
+    // G92 goes on top of G10 and is taken back by itself: 5 from the zero of G10 the bit stands at 7, and its words count from there.
+    const ReadProgram both = wide("G21 G90 G0 X7 Z3\nG10 L20 P1 X5\nG92 X0\nG0 X1\nG92.2\nX1\nG92.3\nX1\nG92.1\nX0\n");
+    CHECK(both.faults.empty());
+    const auto at = ends(both);
+    CHECK((at[1].x == 8 && at[2].x == 3 && at[3].x == 8 && at[4].x == 2));
     CHECK(faulty(wide("G21 G90 G0 Z3\nG10 P1 X5\n", home), "L2 or L20"));
 }
 
@@ -133,6 +139,41 @@ TEST_CASE("a zero set where a probe touched begins the track: the words are righ
     CHECK(corner.track.start == Point3{-25.4, -1.5875, 25.4});
     CHECK(ends(corner) == std::vector<Point3>{{-25.4, -25.4, 25.4}});
     CHECK(faulty(wide("G21 G90 G0 Z3\nM3 S900\nG1 X5 F100\nM5\nG38.2 Z-9\nG10 L20 P1 Z0\n"), "after something was cut"));
+    // What the words mean after it holds for the work zero in force, and cannot be taken back to what nobody knows.
+    const std::string touch = "G21 G90 G0 Z5\nG38.2 Z-10 F100\n";
+    CHECK(faulty(wide(touch + "G92 Z0\nG0 Z15\nG92.1\n"), "takes back"));
+    CHECK(faulty(wide(touch + "G92.1\n"), "takes back"));
+    CHECK(faulty(wide(touch + "G10 L20 P2 Z0\n"), "another work zero"));
+    CHECK(faulty(wide(touch + "G10 L20 P1 Z0\nG55\n"), "changes the work zero"));
+    CHECK(faulty(wide(touch + "G55\n"), "changes the work zero"));
+    CHECK(faulty(wide(touch + "G10 L20 P1 Z0\nG0 Z5\nG10 L2 P1 X0\n", Point3{-9, -9, 9}), "after a probe"));
+    // A G92 in force stays so under a zero that G10 sets: 3 mm of it are taken back.
+    CHECK(ends(wide("G21 G90 G0 Z5\nG92 Z2\nG38.2 Z-10 F100\nG10 L20 P1 Z0\nG0 Z15\nG92.1\nG0 Z15\n")).back().z == 12);
+    CHECK(faulty(wide("G21 G90 G0 Z5\nG53 G38.2 Z-5 F100\n", Point3{-9, -9, 9}), "both want the axes"));
+}
+
+TEST_CASE("a probe away ends farther back at the most, and what would go towards the plate again is told") {
+    const std::string both = "G21 G90 G0 Z15\nG38.2 Z-10 F100\nG91\nG38.4 Z5 F20\n";
+    CHECK(wide(both + "G90 G0 Z20\nX3\n").faults.empty());
+    CHECK(wide(both + "G90 G10 L20 P1 Z1\nG0 Z9\nX3\n").faults.empty());
+    // It may have touched at 14.9 and stand at 19.9 now.
+    for (const char* line : {"G0 Z-20", "G90 G0 Z0", "G90 G0 Z19", "G38.4 Z-2", "G38.2 Z2", "G38.2 X2", "G0 X1", "G90 G38.2 X1 Z-9"})
+        CHECK(faulty(wide(both + line + "\n"), "moves on from where the probe touched"));
+    // Cycles and arcs start from where nobody knows.
+    const std::string touch = "G21 G90 G0 Z15\nG38.2 X10 Z5 F100\n";
+    CHECK(faulty(wide(touch + "G81 X0 Y0 Z-1 R9\n"), "X and Z alone"));
+    CHECK(faulty(wide(touch + "G18 G3 X-10 Z25 I0 K10\n"), "X and Z alone"));
+    CHECK(faulty(wide(touch + "G2 X-10 Y0 I-5\n"), "X and Z alone"));
+}
+
+TEST_CASE("what is to be told of a line is told once, with how many others it holds for") {
+    std::string text = "G21 G90 G17 F100\nG0 X10 Y0 Z5\n";
+    for (int k = 0; k < 120; ++k) text += k % 2 == 0 ? "G3 X-10 Y0 R10\n" : "G3 X10 Y0 R10\n";
+    const ReadProgram read = wide(text + "G43 H1\nG38.2 Z-1\nG10 L20 P1 Z0\nG0 Z5\n");
+    CHECK(read.faults.empty());
+    REQUIRE(read.not_plain.size() == 5);
+    CHECK((read.not_plain[0].line == 3 && read.not_plain[0].more == 119));
+    CHECK_THAT(read.not_plain[4].what, ContainsSubstring("is not checked"));
 }
 
 TEST_CASE("arcs of other planes are followed as chords on their circle") {
