@@ -25,12 +25,10 @@ void tell_texts(const CheckedFile& file, const ReadProgram& read, Checked& check
                                                   : fmt::format("{}: {}", file.name, fault.what));
     if (read.running_at_end)
         checked.findings.push_back(fmt::format("{}: the spindle still turns when the program ends (no M5).", file.name));
-    constexpr std::size_t most = 8;
-    std::size_t told = 0;
     for (const ProgramFault& fault : plain_text_faults(read)) {
         const bool known = std::any_of(read.faults.begin(), read.faults.end(),
                                        [&](const ProgramFault& f) { return f.line == fault.line && f.what == fault.what; });
-        if (known || ++told > most) continue;
+        if (known) continue;
         const std::string more = fault.more == 0   ? ""
                                  : fault.more == 1 ? " So does one other line."
                                                    : fmt::format(" So do {} other lines.", fault.more);
