@@ -7,9 +7,6 @@
 
 namespace burin {
 
-template <bool beam>
-constexpr std::array<double Point3::*, 3> Reader<beam>::coordinates;
-
 /// G38.2 and G38.3 go towards what is touched, G38.4 and G38.5 away until it is touched no more: farther back at the most.
 template <bool beam>
 void Reader<beam>::probe(int g, const Block& block) {
