@@ -86,7 +86,11 @@ TEST_CASE("Ctrl-C changes nothing") {
         stop.signal_after = microseconds(static_cast<long>(share * static_cast<double>(jobs.lasts.count())));
         const Outcome outcome = call(jobs.job(true, folder), stop);
         INFO("at " << share << ": " << outcome.status << " " << outcome.err);
-        if (outcome.status == 0) break;  // the machine ran faster this time
+        if (outcome.status == 0) break;   // the machine ran faster this time
+        if (outcome.status == -SIGINT) {  // on a busy machine it comes before the program has begun, as to any program
+            CHECK((contents(folder, true) == jobs.first));
+            continue;
+        }
         ++stopped;
         CHECK(outcome.status == 130);
         CHECK_THAT(outcome.err, ContainsSubstring("Stopped"));
