@@ -117,8 +117,7 @@ Buffer read_whole(const fs::path& path, std::string_view what, std::size_t most)
     if (about.st_size > 0 && static_cast<std::uintmax_t>(about.st_size) > most) too_large();
     Buffer bytes;
     const std::size_t expected = static_cast<std::size_t>(about.st_size) + 1;  // one more shows the end without growing
-    bytes.reserve(expected);
-    expect_to_fill(bytes.data(), expected);
+    reserve_to_fill(bytes, expected);
     bytes.resize(expected);
     std::size_t filled = 0;
     for (;;) {

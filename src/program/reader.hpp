@@ -37,8 +37,7 @@ public:
 
     void run() {
         const std::size_t breaks = static_cast<std::size_t>(std::count(text_.begin(), text_.end(), '\n'));
-        program_.track.moves.reserve(std::min(breaks + 1, text_.size() / 8 + 16));
-        expect_to_fill(program_.track.moves.data(), program_.track.moves.capacity() * sizeof(Move));
+        reserve_to_fill(program_.track.moves, std::min(breaks + 1, text_.size() / 8 + 16));
         const char* at = text_.data();
         const char* const end = at + text_.size();
         // Lines that begin before `safe_end` have a line end and more bytes behind it than read_decimal looks ahead.

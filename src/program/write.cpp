@@ -39,10 +39,7 @@ struct Place {
 /// The text so far, written through a buffer that always has room for a line.
 class Sheet {
 public:
-    explicit Sheet(std::size_t moves) {
-        text_.reserve(moves * 20 + 1024);
-        expect_to_fill(text_.data(), text_.capacity());
-    }
+    explicit Sheet(std::size_t moves) { reserve_to_fill(text_, moves * 20 + 1024); }
     char* line() {
         if (at_ > buffer_.size() - room) flush();
         return buffer_.data() + at_;

@@ -32,12 +32,6 @@ void over_legs(const Track& track, const Act& act) {
     }
 }
 
-template <class Value>
-void reserve_to_fill(std::vector<Value>& values, std::size_t count) {
-    values.reserve(count);
-    expect_to_fill(values.data(), count * sizeof(Value));
-}
-
 /// Legs in place of the track's moves, which are given up: both at once would be the largest thing in memory.
 void take_legs(Way& way) {
     Track& track = way.read.track;

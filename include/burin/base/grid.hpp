@@ -22,8 +22,7 @@ public:
         if (width < 1 || height < 1 || !(cell > 0))
             throw Error(Fault::refused, "The grid would have no cells. Give the job a larger width or a smaller cell.");
         const std::size_t count = static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
-        values_.reserve(count);
-        expect_to_fill(values_.data(), count * sizeof(T));
+        reserve_to_fill(values_, count);
         values_.assign(count, fill);
     }
     [[nodiscard]] int width() const { return width_; }

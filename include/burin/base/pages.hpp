@@ -9,4 +9,11 @@ namespace burin {
 /// happens. The content is not touched.
 void expect_to_fill(void* memory, std::size_t bytes);
 
+/// Room for `count` values of a vector or string that are all going to be written.
+template <class Values>
+void reserve_to_fill(Values& values, std::size_t count) {
+    values.reserve(count);
+    expect_to_fill(values.data(), values.capacity() * sizeof(typename Values::value_type));
+}
+
 }  // namespace burin
