@@ -138,7 +138,6 @@ void Reader<beam>::change_tool() {
 }
 template <bool beam>
 void Reader<beam>::drill(const Block& block) {
-    if (open_ != 0) return open_way();
     const double repeats = block.has('L') ? block['L'] : 1;
     if (!(repeats >= 1 && repeats <= 1000) || repeats != std::floor(repeats))
         return fault("repeats a cycle (L) not a whole number of times.");

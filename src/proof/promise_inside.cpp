@@ -58,8 +58,11 @@ double beside(const Stock& stock, const Point& p) {
 /// The travel: how far a program reaches, and past which end of which axis it goes, once for each.
 class Travel {
 public:
+    std::array<double, 3> lo, hi;
+    std::array<bool, 3> beyond{};
+
     Travel(const Machine& machine, const Point3& start, double top, std::vector<Breach>& breaches)
-        : machine_(machine), breaches_(breaches), top_(top), lo{start.x, start.y, start.z + top}, hi(lo) {}
+        : lo{start.x, start.y, start.z + top}, hi(lo), machine_(machine), breaches_(breaches), top_(top) {}
 
     void reach(const Point3& b, std::uint32_t line) {
         const std::array<double, 3> to{b.x, b.y, b.z + top_};
@@ -91,10 +94,6 @@ private:
     const Machine& machine_;
     std::vector<Breach>& breaches_;
     double top_;
-
-public:
-    std::array<double, 3> lo, hi;
-    std::array<bool, 3> beyond{};
 };
 
 }  // namespace
@@ -146,7 +145,7 @@ Check check_inside(const Way& way, const ProofTask& task, ProgramFigures& figure
                              breakthrough > 0 ? fmt::format(" and {:.2f} mm into the board below it are allowed", breakthrough) : "")});
         }
     }
-    const auto [lo, hi] = std::pair{travel.lo, travel.hi};  // of what moves; a probe only may come farther
+    const auto lo = travel.lo, hi = travel.hi;  // of what moves; a probe only may come farther
     for (const Probe& probe : way.read.probes) travel.reach(probe.to, probe.line);
     figures.lo = {lo[0], lo[1], lo[2]};
     figures.hi = {hi[0], hi[1], hi[2]};

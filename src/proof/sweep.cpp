@@ -9,7 +9,8 @@
 // A flat bit's surface lies level: over all cells within its disc at the lower end of the piece it is that end's height, without a root.
 // A piece that goes on where the one before it ended finds the bit's shape already cut at its start, so cells whose least t is 0 need no
 // second look: all that lie behind the start, less what a way downwards still reaches there.
-// Cost: every cell under the bit's way once, in eight lanes, two square roots each; flat bits one, and only round that disc.
+// Cost: every cell under the bit's way once, in eight lanes, two square roots each, one where the least t is surely at the end; flat
+// bits one, and only round that disc.
 #include "sweep.hpp"
 
 #include <cstddef>

@@ -117,10 +117,8 @@ TEST_CASE("over a known zero a probe comes back to where it began, and its longe
     REQUIRE(grid.track.events.size() == 1);
     CHECK(grid.track.events[0].value == Approx(6));
     // It may have touched at 4.9: what goes to 3 in a rapid would run into what was touched, and so would a way aside.
-    CHECK(faulty(wide("G21 G90 G0 Z5\nG38.2 Z-2 F70\nG0 Z3\n"), "moves on from where the probe touched"));
-    CHECK(faulty(wide("G21 G90 G0 Z5\nG38.2 Z-2 F70\nG0 X3\n"), "moves on from where the probe touched"));
-    CHECK(faulty(wide("G21 G90 G0 Z5\nG38.2 Z-2 F70\nG0 X3 Z9\n"), "moves on from where the probe touched"));
-    CHECK(faulty(wide("G21 G90 G0 Z5\nG38.2 Z-2 F70\nG91 G0 Z-1\n"), "moves on from where the probe touched"));
+    for (const char* line : {"G0 Z3", "G0 X3", "G0 X3 Z9", "G91 G0 Z-1"})
+        CHECK(faulty(wide(std::string("G21 G90 G0 Z5\nG38.2 Z-2 F70\n") + line + "\n"), "moves on from where the probe touched"));
     CHECK(faulty(wide("G21 G90 G0 Z5\nM3 S900\nG38.2 Z-2 F70\n"), "while the spindle turns"));
 }
 
