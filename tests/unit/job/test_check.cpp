@@ -14,14 +14,15 @@ namespace {
 const std::string head = "G21 G90 G17 G94 G54\nG0 Z3\nM3 S10000\nG4 P3\n";
 const std::string tail = "G0 Z3\nM5\nM2\n";
 
-Checked looked_at(const std::vector<std::string>& texts, const std::string& bit = "flat:3.175", const std::string& stock = "60x50x12") {
+Checked looked_at(const std::vector<std::string>& texts, const std::string& bit = "flat:3.175", const std::string& stock = "60x50x12",
+                  bool results = false) {
     Job job;
     Cut& cut = job.cuts.emplace_back();
     if (!bit.empty()) cut.bits.emplace_back().use = bit;
     if (!stock.empty()) job.stock = stock;
     std::vector<CheckedFile> files;
     for (const std::string& text : texts) files.push_back({std::to_string(files.size() + 1) + ".nc", text});
-    return check_programs(files, job, tried::presets, false, tried::crew_of(2));
+    return check_programs(files, job, tried::presets, results, tried::crew_of(2));
 }
 
 bool told(const Checked& checked, const std::string& what) {
@@ -46,6 +47,23 @@ TEST_CASE("a sound program of another hand passes, with arcs, inches and line nu
     const std::string through = head + "G0 X10 Y10\nZ-0.4\nX30\n" + tail;
     CHECK(looked_at({groove, through}).holds);
     CHECK(told(looked_at({through, groove}), "1.nc, line 6"));
+}
+
+TEST_CASE("the page says of a program what the command says of it") {
+    // R arcs and cycles are no plain words, and nothing against it; a word that nobody knows is.
+    const auto refused = [](const Checked& checked) {
+        REQUIRE(!checked.files.empty());
+        return checked.files.front().content.find("Refused") != std::string::npos;
+    };
+    const std::string cut = "G0 X10 Y10\nG1 Z-0.5 F100\nG2 X20 Y10 R5 F300\n";
+    const Checked sound = looked_at({head + cut + tail}, "flat:3.175", "60x50x12", true);
+    for (const std::string& finding : sound.findings) UNSCOPED_INFO(finding);
+    CHECK(sound.holds);
+    CHECK_FALSE(refused(sound));
+    const Checked unknown = looked_at({head + cut + "G187 P2\n" + tail}, "flat:3.175", "60x50x12", true);
+    CHECK((!unknown.holds && refused(unknown)));
+    const Checked running = looked_at({head + cut + "G0 Z3\nM2\n"}, "flat:3.175", "60x50x12", true);
+    CHECK((!running.holds && refused(running)));
 }
 
 TEST_CASE("each danger is told with its line") {
